@@ -1,0 +1,125 @@
+// Package technique computes everything a written technique states. It takes a
+// job and the rule books, and returns quantities with their formula, inputs and
+// source, tables, the geometry of the figures, and findings. It is a pure
+// function: no clock, no file, no randomness.
+package technique
+
+import (
+	"soundwrit/internal/acquisition"
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/diag"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/rules"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// Technique is what follows from a job.
+type Technique struct {
+	Job      *schema.Job
+	Section  *geometry.Section
+	Values   []Value         // in the order of computation
+	Groups   []Group         // as Job.Groups
+	Lines    []Line          // scan lines, in the order they are scanned
+	Coverage coverage.Result // of all groups from all their sides
+	Speed    Speed
+	Rules    []rules.Result // every requirement of every book named, answered
+	Findings []diag.Finding // sorted; errors first make the technique unusable
+
+	byID map[string]int
+}
+
+// Group is a group of the job with all that was computed for it.
+type Group struct {
+	Set        *schema.Group
+	Probe      *schema.Probe
+	Wedge      *schema.Wedge
+	Placements []Placement     // one for each side
+	Laws       []Law           // sectorial: one for each angle
+	Coverage   coverage.Result // of this group alone, from all its sides
+	Faces      []FaceIncidence
+}
+
+// Placement is the probe of a group standing on one side of the weld. All
+// points are in the section, elements above the top surface have negative
+// depth (below the bottom surface: depth over the thickness).
+type Placement struct {
+	Side     string
+	Front    geometry.Point   // foot of the wedge front
+	Back     geometry.Point   // foot of the wedge's rear end
+	Elements []geometry.Point // centres of all elements, 1 first
+	Exit     geometry.Point   // beam exit point: sectorial, at the middle angle; tfm, of the natural refraction from the array's centre
+	Active   [2]int           // first and last element that form the beams, counted from 1
+	Rays     []Ray            // for the figure
+	Coverage coverage.Result  // from this side alone
+	Region   geometry.Polygon // tfm: the region imaged, clipped to the part
+}
+
+// Ray is one path drawn in a figure, from the element or aperture centre
+// through the exit point, over the walls, to its end.
+type Ray struct {
+	Points []geometry.Point
+	Angle  si.Angle // refracted, in the part
+	Edge   bool     // first or last angle of the range
+}
+
+// Law is one beam of a sectorial group. Positions are distances from the wedge
+// front: positive towards the weld.
+type Law struct {
+	Angle      si.Angle
+	WedgeAngle si.Angle
+	Exit       si.Length // exit point behind the wedge front, never negative where the beam leaves through the contact face
+	WedgePath  si.Length
+	Delays     []si.Time // one for each active element, the smallest zero
+	Path       si.Length // sound path in the part to the end of what is used
+	NearField  si.Length // that is left in the part
+	Focus      si.Length // sound path in the part to the focus; NaN where unfocused
+}
+
+// FaceIncidence is how the beams of a group from one side meet one face.
+type FaceIncidence struct {
+	Side       string // of the probe
+	Face       geometry.Face
+	Square     si.Angle // refracted angle that meets the face square; NaN where none can
+	SquareLegs string   // legs on which it would: "direct", "after one skip"
+	Best       si.Angle // smallest angle to the face's normal over the part reached
+	Worst      si.Angle // largest, taking the best beam at each point
+	Reached    si.Ratio // share of the face's height that is reached
+}
+
+// Line is one pass of the probe along the weld.
+type Line struct {
+	Side    string
+	Surface string
+	Front   si.Length // signed position of the wedge front: negative on side A
+	Groups  []string
+}
+
+// Speed is the study of how fast the crew may scan.
+type Speed struct {
+	Passes       []Pass
+	Limiting     int // index of the slowest pass
+	Alternatives []Alternative
+}
+
+// Pass is one movement along the weld.
+type Pass struct {
+	Lines []int // indexes of Technique.Lines
+	Frame acquisition.Frame
+	Limit si.Speed
+}
+
+// Alternative is one transmission scheme of the limiting pass, for comparison.
+type Alternative struct {
+	Name      string // "full matrix", "half matrix", "every 3rd element fires"
+	Every     int    // n of every n-th element; 1 for full and half
+	Chosen    bool
+	Firings   int
+	AScans    int
+	Data      si.Bytes // per position
+	LimitedBy string
+	Limit     si.Speed
+	Minutes   si.Time    // for the whole weld, all passes, at the limit
+	Noise     si.Decibel // signal-to-noise against full matrix, zero or negative
+	Pitch     si.Ratio   // transmit pitch in wavelengths of the wedge
+}

@@ -1,0 +1,160 @@
+package technique
+
+import (
+	"soundwrit/internal/rules"
+	"soundwrit/internal/si"
+)
+
+// Vocabulary lists every fact a rule book may use. A name that is not here is
+// an error when a book is read.
+func Vocabulary() []rules.Fact {
+	q := func(name string, kind si.Kind, unit, inch string, decimals int, path, doc string) rules.Fact {
+		return rules.Fact{Name: name, Type: rules.Quantity, Kind: kind, Unit: unit, Inch: inch, Decimals: decimals, Path: path, Doc: doc}
+	}
+	length := func(name, path, doc string) rules.Fact { return q(name, si.KindLength, "mm", "in", 3, path, doc) }
+	text := func(name, path, doc string) rules.Fact {
+		return rules.Fact{Name: name, Type: rules.Text, Path: path, Doc: doc}
+	}
+	list := func(name, path, doc string) rules.Fact {
+		return rules.Fact{Name: name, Type: rules.List, Path: path, Doc: doc}
+	}
+	flag := func(name, path, doc string) rules.Fact {
+		return rules.Fact{Name: name, Type: rules.Flag, Path: path, Doc: doc}
+	}
+	number := func(name, path, doc string) rules.Fact { return q(name, si.Number, "", "", 0, path, doc) }
+	angle := func(name, path, doc string) rules.Fact { return q(name, si.KindAngle, "deg", "", 1, path, doc) }
+	share := func(name, path, doc string) rules.Fact { return q(name, si.KindRatio, "%", "", 1, path, doc) }
+	ratio := func(name, path, doc string) rules.Fact { return q(name, si.Number, "", "", 2, path, doc) }
+	gain := func(name, path, doc string) rules.Fact { return q(name, si.KindDecibel, "dB", "", 1, path, doc) }
+	speed := func(name, unit, inch, path, doc string) rules.Fact {
+		return q(name, si.KindSpeed, unit, inch, 1, path, doc)
+	}
+	return []rules.Fact{
+		text("document.number", "document.number", "the document's number"),
+		text("document.revision", "document.revision", "the document's revision"),
+		text("document.date", "document.date", "date of this revision"),
+		text("document.status", "document.status", "status of this revision"),
+		text("document.client", "document.client", "the client"),
+		text("document.purpose", "document.purpose", "why the weld is examined, and the relation to other methods"),
+		number("document.limitations", "document.limitations", "how many limitations the author declares"),
+		text("code.level", "codes", "the level the job asks for under the code of this book"),
+
+		number("people.prepares", "document.people", "how many people are named as preparing the document"),
+		number("people.approves_level", "document.people", "lowest level of those who approve the document; unknown where nobody does"),
+		number("people.scans_level", "document.people", "lowest level of those who scan; unknown where nobody is named"),
+		number("people.evaluates_level", "document.people", "lowest level of those who evaluate; unknown where nobody is named"),
+		text("people.scans_training", "document.people", "additional training of those who scan; empty if any of them lacks it"),
+		text("people.evaluates_training", "document.people", "additional training of those who evaluate; empty if any of them lacks it"),
+
+		text("part.kind", "part.kind", "plate or pipe"),
+		text("part.material_group", "part.material.group", "ferritic, austenitic, nickel, aluminium"),
+		text("part.material", "part.material.name", "the parent metal"),
+		speed("part.longitudinal", "m/s", "", "part.material.longitudinal", "longitudinal sound velocity of the part"),
+		speed("part.transverse", "m/s", "", "part.material.transverse", "transverse sound velocity of the part"),
+		length("part.thickness", "part.thickness", "nominal thickness"),
+		length("part.outside_diameter", "part.outside_diameter", "outside diameter of a pipe; unknown for a plate"),
+		number("part.side_count", "part.access.sides", "how many sides of the weld are accessible"),
+		number("part.surface_count", "part.access.surfaces", "how many surfaces are accessible"),
+		length("part.zone_width", "part.heat_affected_zone.width", "parent metal examined on each side of the weld"),
+		text("part.zone_basis", "part.heat_affected_zone.basis", "where the width of the zone comes from"),
+		q("part.temperature_from", si.KindCelsius, "degC", "degF", 0, "part.temperature.from", "lowest surface temperature during the examination"),
+		q("part.temperature_to", si.KindCelsius, "degC", "degF", 0, "part.temperature.to", "highest surface temperature during the examination"),
+		q("part.roughness", si.KindLength, "um", "", 1, "part.surface.roughness", "roughness Ra of the scanning surface"),
+		text("part.surface_condition", "part.surface.condition", "state of the scanning surface"),
+		text("part.coating", "part.surface.coating", "coating of the scanning surface"),
+		text("part.parent_material", "part.parent_material", "how the parent metal in the beam's way was found sound"),
+
+		text("weld.preparation", "part.weld.preparation", "form of the weld preparation"),
+		text("weld.process", "part.weld.process", "welding process"),
+		text("weld.stage", "part.weld.stage", "when the examination may start"),
+		text("weld.transverse", "part.weld.transverse", "how flaws across the weld are examined, or why they are not"),
+		text("weld.cap", "part.weld.cap.condition", "state of the top reinforcement"),
+		length("weld.length", "part.weld.length", "length of weld"),
+
+		text("instrument.description", "equipment.instrument.description", "the instrument"),
+		text("instrument.image", "equipment.instrument.image", "envelope or oscillating: what an image point shows"),
+		q("instrument.sampling", si.KindFrequency, "MHz", "", 1, "equipment.instrument.sampling", "digitising rate"),
+		text("encoder.description", "equipment.encoder.description", "the encoder"),
+		length("encoder.resolution", "equipment.encoder.resolution", "one count of the encoder"),
+		text("couplant.description", "equipment.couplant", "the couplant"),
+		text("scanner.drive", "equipment.scanner.drive", "hand or motor"),
+		text("scanner.guide", "equipment.scanner.guide", "what holds the probe at its distance"),
+
+		text("block.name", "reference.block", "name of the reference block"),
+		text("block.kind", "equipment.blocks", "kind of reflectors of the reference block"),
+		text("block.material", "equipment.blocks", "material of the reference block"),
+		length("block.thickness", "equipment.blocks", "thickness of the reference block"),
+		flag("block.curved", "equipment.blocks", "the block's surface is curved"),
+		length("block.diameter", "equipment.blocks", "diameter of the block's curved surface; unknown where flat"),
+		length("block.hole_diameter", "equipment.blocks", "diameter of the side-drilled holes"),
+		number("block.hole_count", "equipment.blocks", "how many side-drilled holes it has, at different depths"),
+		length("block.notch_depth", "equipment.blocks", "depth of its notches"),
+
+		text("reference.reflector", "reference.reflector", "the reflector that sets the sensitivity"),
+		share("reference.level", "reference.level", "screen height of the reference echo"),
+		gain("reference.scanning_gain", "reference.scanning_gain", "gain above reference while scanning"),
+		gain("reference.evaluation_level", "reference.evaluation_level", "level above which everything is evaluated, relative to reference"),
+		text("reference.transfer", "reference.transfer", "how the difference between block and part is corrected"),
+		q("reference.temperature_difference", si.KindKelvin, "K", "degF", 0, "reference.temperature_difference", "largest difference of temperature between block and part"),
+		q("reference.check_interval", si.KindTime, "h", "", 1, "reference.checks.interval", "longest time between two checks"),
+		list("reference.check_occasions", "reference.checks.occasions", "when else the setting is checked"),
+		gain("reference.sensitivity_tolerance", "reference.checks.sensitivity", "change of sensitivity that needs no action"),
+		length("reference.range_tolerance", "reference.checks.range", "change of range that needs no action"),
+		share("reference.range_share", "reference.checks.range_share", "the same as a share of the reading"),
+		share("reference.encoder_tolerance", "reference.checks.encoder", "error of the encoder that needs no action"),
+		length("reference.encoder_length", "reference.checks.encoder_length", "length over which the encoder is checked"),
+		share("reference.curve_reach", "reference.block", "deepest reflector of the time-corrected gain over the deepest sound path used, in unfolded depth; 100 % or more means the whole range is covered"),
+
+		length("scan.increment", "scan.increment", "distance between two scan positions"),
+		length("scan.overlap", "scan.overlap", "overlap of successive scans, and at the closure of a girth weld"),
+		share("scan.line_overlap", "scan.line_overlap", "overlap of neighbouring scan lines"),
+		speed("scan.speed", "mm/s", "in/s", "scan.speed", "scan speed the crew works to"),
+		speed("scan.speed_limit", "mm/s", "in/s", "scan.speed", "speed above which lines are lost"),
+		speed("scan.fastest_mean", "mm/s", "in/s", "scan.speed", "highest mean speed that keeps the expected loss inside the code's allowance"),
+		share("scan.expected_loss", "scan.speed", "expected share of lines lost at the working speed"),
+		share("scan.missing_share", "scan.missing.share", "share of missing lines the technique tolerates"),
+		number("scan.missing_per_length", "scan.missing.per_25mm", "missing lines in 25 mm (1 in) the technique tolerates"),
+		number("scan.missing_adjacent", "scan.missing.adjacent", "neighbouring missing lines the technique tolerates"),
+		text("scan.datum", "scan.datum", "where the scan is measured from"),
+		text("scan.coupling_loss", "scan.coupling_loss", "what the crew does when coupling is lost"),
+		text("scan.storage", "scan.storage", "what is stored"),
+
+		share("coverage.share", "groups", "share of the volume reached by all groups together"),
+		number("coverage.missed", "groups", "how many connected regions of the volume are not reached"),
+		share("coverage.faces", "groups", "smallest share, over all fusion faces, of a face that some beam meets within 10 degrees of square"),
+
+		text("qualification.block", "qualification.block", "the demonstration block"),
+		number("qualification.flaws", "qualification.flaws", "how many flaws the demonstration block holds"),
+		text("qualification.record", "qualification.record", "the record of the demonstration"),
+
+		text("group.method", "method", "tfm or sectorial"),
+		text("group.path", "path", "image path of a tfm group"),
+		text("group.wave", "wave", "transverse or longitudinal, in the part"),
+		q("group.frequency", si.KindFrequency, "MHz", "", 2, "probe", "nominal frequency of the probe"),
+		number("group.elements", "probe", "elements of the probe"),
+		length("group.pitch", "probe", "pitch of the probe"),
+		ratio("group.pitch_ratio", "probe", "pitch over wavelength in the wedge"),
+		flag("group.grating_lobe", "probe", "a grating lobe enters the part within the angles used"),
+		number("group.aperture", "aperture.count", "elements that form a beam"),
+		angle("group.angle_from", "angles.from", "smallest refracted angle used"),
+		angle("group.angle_to", "angles.to", "largest refracted angle used"),
+		angle("group.angle_step", "angles.step", "step between beams"),
+		share("group.beam_overlap", "angles.step", "overlap of neighbouring beams at -6 dB, the smallest over the range"),
+		number("group.legs", "legs", "most legs of a path that are used"),
+		flag("group.usable_angles", "wedge", "the angles used lie in the range the wedge is stated for; unknown where no range is stated"),
+		ratio("group.focus_ratio", "focus", "sound path to the focus over the near field left in the part"),
+		length("group.toe_clearance", "wedge_front", "from the toe of the reinforcement to the wedge front"),
+		length("group.wedge_gap", "wedge", "gap between wedge and curved surface"),
+		length("group.grid", "grid", "distance between image points"),
+		ratio("group.grid_ratio", "grid", "grid over wavelength in the part"),
+		gain("group.grid_loss", "grid", "expected loss of amplitude between image points; positive"),
+		gain("group.fidelity", "fidelity", "measured loss of amplitude between image points; positive"),
+		text("group.transmission", "transmission.scheme", "full-matrix, half-matrix, every-nth"),
+		number("group.every", "transmission.n", "n, where every n-th element fires"),
+		ratio("group.sampling_ratio", "probe", "digitising rate over probe frequency"),
+		share("group.coverage", "", "share of the volume this group reaches from all its sides"),
+		number("group.side_count", "sides", "sides from which the group looks"),
+		angle("group.face_best", "", "smallest angle between a beam and the normal of a fusion face"),
+		text("group.store", "store", "what is stored of a tfm group: matrix or image"),
+	}
+}

@@ -1,0 +1,378 @@
+// Package schema reads a job file: what a person decided about a weld, a part,
+// the equipment and the technique. It keeps the position of every value, checks
+// the file against the embedded JSON Schema and against itself (names that must
+// exist, apertures that must fit), and reports every problem of one run.
+//
+// Nothing in a Job is computed. A quantity that is not given, or could not be
+// read, is NaN; a text that is not given is empty.
+package schema
+
+import (
+	"soundwrit/internal/diag"
+	"soundwrit/internal/si"
+)
+
+// Job is a job file, read. The field names and the keys in the file are the
+// same words; job.schema.json describes each of them.
+type Job struct {
+	File          string // as named by the user, for messages
+	Document      Document
+	Codes         Codes
+	Part          Part
+	Equipment     Equipment
+	Groups        []Group // in the order of the file
+	Reference     Reference
+	Scan          Scan
+	Qualification Qualification
+	Deviations    []Deviation
+
+	positions map[string]diag.Position // by path
+}
+
+// Document is what the paper says of itself.
+type Document struct {
+	Number       string
+	Title        string
+	Revision     string
+	Date         string // ISO 8601, a day
+	Status       string // draft, for approval, approved, superseded
+	Units        string // mm, in, both
+	Client       string
+	Project      string
+	Contractor   string
+	Purpose      string // why this examination, and its relation to other methods
+	People       []Person
+	History      []Revision
+	Distribution []string
+	Limitations  []string // declared by the author, beside those computed
+	Safety       []string // cautions of this site, beside the usual ones
+}
+
+// Person is one role: a named person for the paper, or the requirement for
+// whoever the crew sends.
+type Person struct {
+	Task          string // prepares, reviews, approves, accepts, scans, evaluates
+	Name          string
+	Qualification string // "UT level 3, ISO 9712, welds"
+	Level         int    // 1, 2 or 3; 0 where not given
+	Certificate   string
+	Training      string // additional training in the method, and its proof
+}
+
+// Revision is one line of the revision record.
+type Revision struct {
+	Revision, Date, Change, By string
+}
+
+// Codes names what the technique must satisfy.
+type Codes struct {
+	Procedure  []Code
+	Acceptance []Code
+}
+
+// Code is a code with its edition, and the level the contract asks for.
+type Code struct {
+	Code    string // "ISO 13588"
+	Edition string // "2019"
+	Level   string // testing level, or acceptance level
+}
+
+// Part is the thing examined.
+type Part struct {
+	Kind            string // plate, pipe
+	Description     string
+	Material        Material
+	Thickness       si.Length
+	OutsideDiameter si.Length // pipe only
+	Weld            Weld
+	Zone            Zone     // parent metal examined beside the weld
+	Sides           []string // accessible sides: A, B
+	Surfaces        []string // accessible surfaces: top, bottom
+	Temperature     TemperatureRange
+	Surface         Surface
+	ParentMaterial  string // how the parent metal in the beam's way was found sound
+}
+
+// Material is the parent metal.
+type Material struct {
+	Name         string
+	Group        string // ferritic, austenitic, nickel, aluminium
+	Longitudinal si.Speed
+	Transverse   si.Speed
+}
+
+// Weld is the joint in section. Angles are from the normal of the surface.
+type Weld struct {
+	Numbers      []string
+	Process      string
+	Stage        string    // when the examination may start
+	Length       si.Length // plate; a girth weld's length is computed
+	Preparation  string    // single-V, double-V, single-bevel
+	Opens        string    // top, bottom: the wide side of a single preparation
+	BevelAngle   si.Angle  // per side; for a double-V, of the upper half
+	LowerAngle   si.Angle  // double-V: of the lower half, default the same
+	UpperDepth   si.Length // double-V: depth of the upper preparation, default half of what the root face leaves
+	RootFace     si.Length
+	RootGap      si.Length
+	BevelledSide string        // single-bevel: A or B
+	Cap          Reinforcement // at the top surface
+	Root         Reinforcement // at the bottom surface
+	Flaws        []string      // expected kinds, where the welding process suggests them
+	Transverse   string        // how flaws across the weld are examined, or why not
+}
+
+// Reinforcement is the weld metal that stands over a surface.
+type Reinforcement struct {
+	Condition string // as-welded, flush
+	Width     si.Length
+	Height    si.Length
+}
+
+// Zone is the parent metal beside the weld that belongs to the volume.
+type Zone struct {
+	Width    si.Length
+	Boundary string // straight (from the widest point of the weld), parallel (to the fusion face)
+	Basis    string // where the width comes from
+}
+
+// TemperatureRange is the range of the surface during the examination.
+type TemperatureRange struct {
+	From, To si.Celsius
+}
+
+// Surface is the state of the scanning surface.
+type Surface struct {
+	Condition string
+	Roughness si.Length // Ra
+	Coating   string
+}
+
+// Equipment is what the crew uses. Serial numbers are left to the crew.
+type Equipment struct {
+	Instrument Instrument
+	Probes     []Probe // in the order of the file
+	Wedges     []Wedge
+	Blocks     []Block
+	Scanner    Scanner
+	Encoder    Encoder
+	Couplant   string
+}
+
+// Instrument states what limits the speed. Makers seldom publish it, so one
+// measured rate may stand in for the rest.
+type Instrument struct {
+	Description        string
+	Channels           int
+	Sampling           si.Frequency // digitising rate
+	SampleBytes        int
+	PulseRate          si.Frequency // highest pulse repetition rate
+	Rearm              si.Time      // from the end of the record to the next pulse
+	FrameOverhead      si.Time      // per scan position
+	DataRate           si.ByteRate
+	ReconstructionRate float64 // ratio: grid points times A-scans per second
+	Image              string  // envelope, oscillating: what a grid point shows
+	Measured           *MeasuredRate
+}
+
+// MeasuredRate is one rate measured on the instrument, and the set-up in which
+// it was measured.
+type MeasuredRate struct {
+	Rate       si.Frequency // scan positions per second
+	Elements   int          // elements of the array that receive
+	Firing     int          // elements (or beams) that fire in a group
+	Groups     int
+	GridPoints int // of all groups together; 0 where none are computed
+	Note       string
+}
+
+// Probe is a linear array.
+type Probe struct {
+	Name        string
+	Description string
+	Frequency   si.Frequency
+	Bandwidth   si.Ratio // at -6 dB, of the centre frequency
+	Elements    int
+	Pitch       si.Length
+	Gap         si.Length // between neighbouring elements
+	Elevation   si.Length // element length across the array
+}
+
+// Wedge carries the array. Element 1 is the rear one, the one nearest the
+// contact surface: the array rises towards the front, where the beam leaves.
+type Wedge struct {
+	Name               string
+	Description        string
+	Angle              si.Angle  // between array and contact surface
+	Velocity           si.Speed  // longitudinal
+	FirstElementHeight si.Length // centre of element 1 above the contact surface
+	FrontDistance      si.Length // from the wedge front back to the centre of element 1, along the surface
+	Length             si.Length // of the contact face, in the beam's plane
+	Width              si.Length // of the contact face, across the beam
+	Contour            si.Length // diameter it is shaped for; NaN where flat
+	UsableFrom         si.Angle  // refracted angles its maker permits
+	UsableTo           si.Angle
+}
+
+// Block is a reference block.
+type Block struct {
+	Name         string
+	Description  string
+	Kind         string // side-drilled-holes, notches, holes-and-notches
+	Material     string
+	Thickness    si.Length
+	Diameter     si.Length // curvature of its scanning surface; NaN where flat
+	HoleDiameter si.Length
+	HoleDepths   []si.Length
+	NotchDepth   si.Length
+}
+
+// Scanner is what moves the probe.
+type Scanner struct {
+	Description string
+	Drive       string // hand, motor
+	Guide       string
+}
+
+// Encoder measures the way along the weld.
+type Encoder struct {
+	Description string
+	Resolution  si.Length // one count
+}
+
+// Group is one way of looking at the weld: a method with its own set-up.
+type Group struct {
+	Name       string
+	Method     string // tfm, sectorial
+	Purpose    string
+	Probe      string
+	Wedge      string
+	Sides      []string  // from which it looks; default all accessible sides
+	Surface    string    // top, bottom
+	WedgeFront si.Length // from the weld centreline back to the wedge front, never negative
+
+	// sectorial
+	Wave     string // transverse, longitudinal
+	Angles   AngleRange
+	Aperture Aperture
+	Focus    Focus
+	Legs     []int // legs of the path that are evaluated: 1 direct, 2 after the far surface, 3
+
+	// tfm
+	Path         string // T-T, TT-T, TT-TT, L-L
+	Region       Region
+	Grid         si.Length
+	Fidelity     si.Decibel // amplitude loss between grid points measured on a block; NaN where not yet measured
+	Transmission Transmission
+	Store        string // matrix, image: what is kept
+}
+
+// AngleRange is a range of refracted angles.
+type AngleRange struct {
+	From, To, Step si.Angle
+}
+
+// Aperture is the run of elements that forms a beam.
+type Aperture struct {
+	First, Count int
+}
+
+// Focus says where the beams of a sectorial group are focused.
+type Focus struct {
+	Kind string    // depth, path, none
+	At   si.Length // depth, or sound path in the part, unfolded
+}
+
+// Region is the part of the section that is imaged, as seen by the probe.
+type Region struct {
+	Near, Far   si.Length // from the centreline towards the probe, and beyond it
+	Top, Bottom si.Length // depths
+}
+
+// Transmission is which elements fire for a full record.
+type Transmission struct {
+	Scheme string // full-matrix, half-matrix, every-nth
+	Every  int    // n of every-nth; 1 otherwise
+}
+
+// Reference is how sensitivity is set and kept.
+type Reference struct {
+	Block                 string
+	Reflector             string     // side-drilled-hole, notch
+	Level                 si.Ratio   // of full screen height
+	ScanningGain          si.Decibel // above reference
+	EvaluationLevel       si.Decibel // relative to reference: everything above is evaluated
+	Transfer              string     // how the difference between block and part is corrected
+	TemperatureDifference si.Kelvin  // largest between block and part
+	Checks                Checks
+}
+
+// Checks is when the setting is verified and what is tolerated.
+type Checks struct {
+	Interval      si.Time
+	Occasions     []string   // besides the interval
+	Sensitivity   si.Decibel // tolerated change
+	Range         si.Length  // tolerated change, absolute
+	RangeShare    si.Ratio   // tolerated change, of the reading
+	Encoder       si.Ratio   // tolerated error over the check length
+	EncoderLength si.Length
+}
+
+// Scan is the movement along the weld.
+type Scan struct {
+	Increment        si.Length
+	Overlap          si.Length // of successive scans, and of the end over the start on a girth weld
+	LineOverlap      si.Ratio  // of neighbouring scan lines, share of the beam width
+	Speed            si.Speed  // that the crew must not exceed on average
+	SpeedSpread      si.Ratio  // standard deviation of the speed over its mean
+	Pass             string    // line, side, all: what one pass carries
+	Datum            string
+	Direction        string
+	MissingShare     si.Ratio // tolerated share of missing lines
+	MissingPerLength int      // tolerated missing lines in 25 mm (1 in); -1 where not stated
+	MissingAdjacent  int      // tolerated neighbouring missing lines; -1 where not stated
+	CouplingLoss     string
+	Storage          string
+}
+
+// Qualification is the demonstration that the technique finds what it must.
+type Qualification struct {
+	Block  string
+	Flaws  []string
+	Record string
+	Result string
+}
+
+// Deviation is a requirement that is not met, and agreed to be so.
+type Deviation struct {
+	Rule, Reason, Measure, AgreedBy, Date string
+}
+
+// At returns the position of a path in the job file, or of its nearest
+// ancestor that the file has: a missing key points at the place it belongs to.
+func (j *Job) At(path string) diag.Position {
+	for {
+		if p, ok := j.positions[path]; ok {
+			return p
+		}
+		i := lastDot(path)
+		if i < 0 {
+			return diag.Position{File: j.File, Line: 1, Column: 1}
+		}
+		path = path[:i]
+	}
+}
+
+// Has reports whether the job file itself gives the path.
+func (j *Job) Has(path string) bool {
+	_, ok := j.positions[path]
+	return ok
+}
+
+func lastDot(path string) int {
+	for i := len(path) - 1; i >= 0; i-- {
+		if path[i] == '.' {
+			return i
+		}
+	}
+	return -1
+}
