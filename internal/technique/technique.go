@@ -16,15 +16,17 @@ import (
 
 // Technique is what follows from a job.
 type Technique struct {
-	Job      *schema.Job
-	Section  *geometry.Section
-	Values   []Value         // in the order of computation
-	Groups   []Group         // as Job.Groups
-	Lines    []Line          // scan lines, in the order they are scanned
-	Coverage coverage.Result // of all groups from all their sides
-	Speed    Speed
-	Rules    []rules.Result // every requirement of every book named, answered
-	Findings []diag.Finding // sorted; errors first make the technique unusable
+	Job        *schema.Job
+	Section    *geometry.Section
+	Values     []Value         // in the order of computation
+	Groups     []Group         // as Job.Groups
+	Lines      []Line          // scan lines, in the order they are scanned
+	Coverage   coverage.Result // of all groups from all their sides
+	Speed      Speed
+	Rules      []rules.Result    // every requirement of every book named, answered
+	Acceptance []AcceptanceTable // of the acceptance codes named, worked for this part
+	Curve      []CurvePoint      // reflectors of the time-corrected gain over the used range
+	Findings   []diag.Finding    // sorted; errors first make the technique unusable
 
 	byID map[string]int
 }
@@ -122,4 +124,21 @@ type Alternative struct {
 	Minutes   si.Time    // for the whole weld, all passes, at the limit
 	Noise     si.Decibel // signal-to-noise against full matrix, zero or negative
 	Pitch     si.Ratio   // transmit pitch in wavelengths of the wedge
+}
+
+// AcceptanceTable is a table of an acceptance code, worked out for the part.
+type AcceptanceTable struct {
+	Title, Code, Clause, Sure string
+	Head                      []string
+	Rows                      [][]string
+	Notes                     []string
+}
+
+// CurvePoint is one reflector of the time-corrected gain as one leg meets it.
+type CurvePoint struct {
+	Depth    si.Length // of the reflector in the block
+	Leg      int
+	Unfolded si.Length // depth as if the path went straight on
+	PathFrom si.Length // sound path in the block at the smallest angle used
+	PathTo   si.Length // at the largest
 }
