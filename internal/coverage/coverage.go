@@ -7,15 +7,24 @@
 // since that wall is not flat. Coverage is geometry, and no proof of detection.
 //
 // The section is cut into thin rows of constant depth; in each row the reached
-// stretches are computed exactly.
+// stretches are computed exactly at the row's middle depth.
+//
+// The probe always stands at X < 0 on the top surface and looks towards +X.
+// For a probe on side B the caller mirrors the section first, for one on the
+// bottom surface it flips it, and maps the rows back with the methods of the
+// same name.
 package coverage
 
 import (
+	"cmp"
+	"slices"
+
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 )
 
-// Result is what a group, a side or all groups together reach.
+// Result is what a group, a side or all groups together reach. Where the
+// section is not known, every number of it is NaN.
 type Result struct {
 	Volume  si.Area // of the volume to be examined, per length of weld
 	Reached si.Area
@@ -23,6 +32,9 @@ type Result struct {
 	Missed  []Missed // connected regions not reached, largest first
 	rows    Rows
 }
+
+// Rows returns the reached stretches that were measured.
+func (r Result) Rows() Rows { return r.rows }
 
 // Missed is one connected region of the volume that is not reached.
 type Missed struct {
@@ -32,11 +44,56 @@ type Missed struct {
 	Share    si.Ratio // of the volume
 }
 
-// Rows are the reached stretches of the section, row by row.
-type Rows struct {
-	Top, Height si.Length    // depth of the first row's upper edge, height of each
-	Row         [][]Interval // sorted, disjoint
-}
+// floatNoise is the width below which a missed stretch is no more than the
+// rounding of the program's own arithmetic, in metres.
+const floatNoise = 1e-9
 
-// Interval is a stretch along X.
-type Interval struct{ From, To si.Length }
+// Measure compares the reached stretches with the volume of the section they
+// were computed for. Areas are sums over the rows, so that what is reached and
+// what is missed add up to the volume.
+func Measure(section *geometry.Section, reached Rows) Result {
+	if !section.Known() {
+		return Result{
+			Volume: si.Unknown[si.Area](), Reached: si.Unknown[si.Area](), Share: si.Unknown[si.Ratio](),
+			rows: reached,
+		}
+	}
+	if len(reached.Row) == 0 {
+		reached = newRows(section, DefaultRows)
+	}
+	missed := Rows{Top: reached.Top, Height: reached.Height, Row: make([][]Interval, len(reached.Row))}
+	height := float64(reached.Height)
+	var volume, left float64
+	for i := range reached.Row {
+		from, to := section.VolumeRow(reached.middle(i))
+		if !(to > from) {
+			continue
+		}
+		volume += float64(to-from) * height
+		for _, gap := range without(Interval{from, to}, reached.Row[i]) {
+			if gap.To-gap.From > floatNoise {
+				missed.Row[i] = append(missed.Row[i], gap)
+				left += float64(gap.To-gap.From) * height
+			}
+		}
+	}
+	result := Result{
+		Volume: si.Area(volume), Reached: si.Area(volume - left), Share: si.Ratio((volume - left) / volume),
+		rows: reached,
+	}
+	for _, region := range missed.regions() {
+		m := Missed{Outline: region.outlines(missed), From: geometry.Point{X: region[0].X.From, Z: missed.edge(region[0].row)}}
+		m.To = m.From
+		for _, s := range region {
+			m.Area += si.Area(float64(s.X.To-s.X.From) * height)
+			m.From.X, m.To.X = min(m.From.X, s.X.From), max(m.To.X, s.X.To)
+			m.From.Z, m.To.Z = min(m.From.Z, missed.edge(s.row)), max(m.To.Z, missed.edge(s.row+1))
+		}
+		m.Share = si.Ratio(float64(m.Area) / volume)
+		result.Missed = append(result.Missed, m)
+	}
+	slices.SortStableFunc(result.Missed, func(a, b Missed) int {
+		return cmp.Or(cmp.Compare(b.Area, a.Area), cmp.Compare(a.From.Z, b.From.Z), cmp.Compare(a.From.X, b.From.X))
+	})
+	return result
+}

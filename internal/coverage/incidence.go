@@ -1,0 +1,199 @@
+package coverage
+
+import (
+	"math"
+
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+)
+
+// SquareWithin is the deviation up to which a beam counts as meeting a face
+// square: common practice, since the echo of a smooth plane flaw falls quickly
+// beyond it.
+const SquareWithin = 10 * si.Degree
+
+// DefaultSamples is at how many points a face is looked at unless more are
+// asked for.
+const DefaultSamples = 100
+
+// Meeting is how beams meet one face: at points spaced evenly from its upper to
+// its lower end, and in sum.
+type Meeting struct {
+	Points  []Met
+	Best    si.Angle // smallest deviation over the points reached; NaN where none is
+	Worst   si.Angle // largest, taking the best beam at each point
+	Reached si.Ratio // share of the face that is reached
+	Square  si.Ratio // share of the face that is met within SquareWithin
+}
+
+// Met is one point of a face.
+type Met struct {
+	Reached bool
+	Angle   si.Angle // deviation of the best beam; NaN where not reached
+}
+
+// Incidence returns how the views meet a face of the section.
+//
+// A point is reached by a view under the rule of Reach. How well it is met is
+// judged by the central rays: those between the centre of the transmitting
+// emitters, the point, and the centre of the receiving ones, on the legs of
+// their ways. A smooth plane flaw in the face sends its strongest echo where
+// the angles of incidence and reflection are equal, that is where the bisector
+// of the two rays lies along the face's normal. The deviation is the angle
+// between them:
+//
+//	deviation = arccos |(t + r)·n| / |t + r|
+//
+// t and r are the unit vectors along which the transmitted and the received
+// way arrive at the point, n the face's normal. With the same way for both (a
+// sectorial beam, T-T, TT-TT) this is the angle between beam and normal. With
+// TT-T, one way rising and one falling, it is zero on a vertical face where
+// both have the same refracted angle. At each point the view with the smallest
+// deviation counts.
+//
+// Valid: rays of one wave mode, so that both angles at the flaw are equal; NaN
+// where the point is not reached.
+// Source: the law of reflection; checked against angles worked out by hand in
+// incidence_test.go.
+func Incidence(section *geometry.Section, face geometry.Face, views []View, samples int) Meeting {
+	if samples <= 0 {
+		samples = DefaultSamples
+	}
+	points := make([]Met, samples)
+	for i := range points {
+		points[i].Angle = si.Unknown[si.Angle]()
+	}
+	if !section.Known() {
+		return Meeting{
+			Points: points, Best: si.Unknown[si.Angle](), Worst: si.Unknown[si.Angle](),
+			Reached: si.Unknown[si.Ratio](), Square: si.Unknown[si.Ratio](),
+		}
+	}
+	nx, nz := face.Normal()
+	for v := range views {
+		view := &views[v]
+		transmit, receive := newTarget(&view.Transmit, section), newTarget(&view.Receive, section)
+		for i := range points {
+			u := (float64(i) + 0.5) / float64(samples)
+			x := float64(face.Upper.X) + u*float64(face.Lower.X-face.Upper.X)
+			z := float64(face.Upper.Z) + u*float64(face.Lower.Z-face.Upper.Z)
+			if r := view.Region; r != nil && !(x >= -float64(r.Near) && x <= float64(r.Far) && z >= float64(r.Top) && z <= float64(r.Bottom)) {
+				continue
+			}
+			if !transmit.reaches(x, z) || !receive.reaches(x, z) {
+				continue
+			}
+			tx, tz := transmit.arrival(x, z)
+			rx, rz := receive.arrival(x, z)
+			bx, bz := tx+rx, tz+rz
+			// The arc tangent keeps its precision where the arc cosine loses
+			// it, close to square.
+			across := math.Abs(bx*float64(nz) - bz*float64(nx))
+			along := math.Abs(bx*float64(nx) + bz*float64(nz))
+			points[i] = better(points[i], Met{true, si.Angle(math.Atan2(across, along))})
+		}
+	}
+	return summed(points)
+}
+
+// Merge returns how several groups or sides together meet a face, taking the
+// best at each point. All must have the same number of points; a meeting
+// without points adds nothing.
+func Merge(meetings ...Meeting) Meeting {
+	var points []Met
+	for _, m := range meetings {
+		if points == nil {
+			points = append(points, m.Points...)
+			continue
+		}
+		for i, p := range m.Points {
+			points[i] = better(points[i], p)
+		}
+	}
+	return summed(points)
+}
+
+// Flip returns the meeting of a flipped section's face in the order of points
+// of the section itself.
+func (m Meeting) Flip() Meeting {
+	flipped := make([]Met, len(m.Points))
+	for i, p := range m.Points {
+		flipped[len(flipped)-1-i] = p
+	}
+	m.Points = flipped
+	return m
+}
+
+func better(a, b Met) Met {
+	if !a.Reached || (b.Reached && b.Angle < a.Angle) {
+		return b
+	}
+	return a
+}
+
+func summed(points []Met) Meeting {
+	m := Meeting{Points: points, Best: si.Unknown[si.Angle](), Worst: si.Unknown[si.Angle]()}
+	reached, square := 0, 0
+	for _, p := range points {
+		if !p.Reached {
+			continue
+		}
+		if reached == 0 {
+			m.Best, m.Worst = p.Angle, p.Angle
+		}
+		reached++
+		m.Best, m.Worst = min(m.Best, p.Angle), max(m.Worst, p.Angle)
+		if p.Angle <= SquareWithin {
+			square++
+		}
+	}
+	m.Reached = si.Ratio(float64(reached) / float64(len(points)))
+	m.Square = si.Ratio(float64(square) / float64(len(points)))
+	return m
+}
+
+// target answers for single points what sweep answers for rows.
+type target struct {
+	way       *Way
+	fans      [][]fan
+	centre    Emitter // of all emitters
+	thickness float64
+}
+
+func newTarget(way *Way, section *geometry.Section) *target {
+	t := &target{way: way, fans: way.fans(section), thickness: float64(section.Thickness)}
+	for _, e := range way.Emitters {
+		t.centre.X += e.X / si.Length(len(way.Emitters))
+		t.centre.Height += e.Height / si.Length(len(way.Emitters))
+	}
+	return t
+}
+
+// reaches reports whether enough emitters reach a point.
+func (t *target) reaches(x, z float64) bool {
+	d, count := t.way.unfolded(z, t.thickness), 0
+	for _, fans := range t.fans {
+		for _, f := range fans {
+			if f.from.at(d) <= x && x <= f.to.at(d) {
+				count++
+				break
+			}
+		}
+	}
+	return count >= t.way.needed()
+}
+
+// arrival is the direction in which the central ray arrives at a point.
+func (t *target) arrival(x, z float64) (dx, dz float64) {
+	// Steepest angle that the wedge can send into the part.
+	limit := math.Pi/2 - 1e-9
+	if ratio := float64(t.way.WedgeSpeed) / float64(t.way.PartSpeed); t.centre.Height != 0 && ratio > 1 {
+		limit = math.Asin(1/ratio) - 1e-9
+	}
+	angle := t.way.angleTo(t.centre, x, t.way.unfolded(z, t.thickness), -limit, limit)
+	dx, dz = math.Sin(angle), math.Cos(angle)
+	if t.way.goesUp() {
+		dz = -dz
+	}
+	return dx, dz
+}

@@ -1,0 +1,130 @@
+package coverage
+
+import (
+	"slices"
+
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// Reach returns the stretches of the volume that at least one of the views
+// reaches. The section is cut into the given number of rows, DefaultRows where
+// that is zero; a section that is not known has no rows.
+func Reach(section *geometry.Section, views []View, rows int) Rows {
+	if !section.Known() {
+		return Rows{}
+	}
+	if rows <= 0 {
+		rows = DefaultRows
+	}
+	reached := newRows(section, rows)
+	for i := range views {
+		view := &views[i]
+		transmit, receive := newSweep(&view.Transmit, section), (*sweep)(nil)
+		if !view.Receive.equals(&view.Transmit) {
+			receive = newSweep(&view.Receive, section)
+		}
+		var bounds, there, back, both []Interval
+		for k := range reached.Row {
+			middle := reached.middle(k)
+			from, to := section.VolumeRow(middle)
+			bounds = append(bounds[:0], Interval{from, to})
+			if view.Region != nil {
+				if bounds = clipped(bounds, view.Region, reached.edge(k), reached.edge(k+1)); len(bounds) == 0 {
+					continue
+				}
+			}
+			there = transmit.stretches(there[:0], float64(middle))
+			both = common(both[:0], bounds, there)
+			if receive != nil {
+				back = receive.stretches(back[:0], float64(middle))
+				reached.Row[k] = common(reached.Row[k], both, back)
+			} else {
+				reached.Row[k] = append(reached.Row[k], both...)
+			}
+		}
+	}
+	for k := range reached.Row {
+		reached.Row[k] = merged(reached.Row[k])
+	}
+	return reached
+}
+
+// clipped cuts a row's bounds to the region. A row that the region does not
+// hold in full is left out, so that no more counts than is imaged.
+func clipped(bounds []Interval, region *schema.Region, top, bottom si.Length) []Interval {
+	if !(top >= region.Top-floatNoise && bottom <= region.Bottom+floatNoise) {
+		return nil
+	}
+	return common(nil, bounds, []Interval{{-region.Near, region.Far}})
+}
+
+// sweep finds, row by row, where enough emitters of a way reach.
+type sweep struct {
+	way       *Way
+	thickness float64
+	ends      []end
+}
+
+// end is where the rays of one emitter begin or stop to reach, seen along X.
+type end struct {
+	ray  ray
+	step int // +1 begins, -1 stops
+	x    float64
+}
+
+func newSweep(way *Way, section *geometry.Section) *sweep {
+	s := &sweep{way: way, thickness: float64(section.Thickness)}
+	for _, fans := range way.fans(section) {
+		for _, f := range fans {
+			s.ends = append(s.ends, end{ray: f.from, step: 1}, end{ray: f.to, step: -1})
+		}
+	}
+	return s
+}
+
+// stretches appends to dst the stretches at depth z that enough emitters
+// reach.
+func (s *sweep) stretches(dst []Interval, z float64) []Interval {
+	d := s.way.unfolded(z, s.thickness)
+	for i := range s.ends {
+		s.ends[i].x = s.ends[i].ray.at(d)
+	}
+	s.sort()
+	need, count := s.way.needed(), 0
+	var from float64
+	for i := range s.ends {
+		e := &s.ends[i]
+		before := count
+		count += e.step
+		switch {
+		case before < need && count >= need:
+			from = e.x
+		case before >= need && count < need && e.x > from:
+			dst = append(dst, Interval{si.Length(from), si.Length(e.x)})
+		}
+	}
+	return dst
+}
+
+// sort orders the ends along X. From one row to the next the order hardly
+// changes, so that sorting by insertion, which keeps last row's order, costs
+// little more than one look at each.
+func (s *sweep) sort() {
+	less := func(a, b *end) bool { return a.x < b.x || (a.x == b.x && a.step > b.step) }
+	for i := 1; i < len(s.ends); i++ {
+		if !less(&s.ends[i], &s.ends[i-1]) {
+			continue
+		}
+		e := s.ends[i]
+		j, _ := slices.BinarySearchFunc(s.ends[:i], e, func(a, b end) int {
+			if less(&b, &a) {
+				return 1
+			}
+			return -1
+		})
+		copy(s.ends[j+1:i+1], s.ends[j:i])
+		s.ends[j] = e
+	}
+}

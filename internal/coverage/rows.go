@@ -1,0 +1,117 @@
+package coverage
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+)
+
+// DefaultRows is into how many rows a section is cut unless more are asked for.
+const DefaultRows = 400
+
+// Rows are the reached stretches of the section, row by row.
+type Rows struct {
+	Top, Height si.Length    // depth of the first row's upper edge, height of each
+	Row         [][]Interval // sorted, disjoint
+}
+
+// Interval is a stretch along X.
+type Interval struct{ From, To si.Length }
+
+func newRows(section *geometry.Section, rows int) Rows {
+	return Rows{Height: section.Thickness / si.Length(rows), Row: make([][]Interval, rows)}
+}
+
+// middle is the depth of row i at which its stretches are computed, and edge
+// the depth of its upper edge.
+func (r Rows) middle(i int) si.Length { return r.Top + r.Height*(si.Length(i)+0.5) }
+func (r Rows) edge(i int) si.Length   { return r.Top + r.Height*si.Length(i) }
+
+// Mirror maps the rows of a mirrored section back.
+func (r Rows) Mirror() Rows {
+	m := Rows{Top: r.Top, Height: r.Height, Row: make([][]Interval, len(r.Row))}
+	for i, row := range r.Row {
+		for j := len(row) - 1; j >= 0; j-- {
+			m.Row[i] = append(m.Row[i], Interval{-row[j].To, -row[j].From})
+		}
+	}
+	return m
+}
+
+// Flip maps the rows of a flipped section of the given thickness back.
+func (r Rows) Flip(thickness si.Length) Rows {
+	f := Rows{Top: thickness - r.edge(len(r.Row)), Height: r.Height, Row: slices.Clone(r.Row)}
+	slices.Reverse(f.Row)
+	return f
+}
+
+// Union returns what any of the rows reach. All must come from sections of one
+// thickness cut into the same number of rows; rows without any, such as those
+// of a section that is not known, add nothing.
+func Union(rows ...Rows) Rows {
+	var u Rows
+	for _, r := range rows {
+		if len(r.Row) == 0 {
+			continue
+		}
+		if len(u.Row) == 0 {
+			u = Rows{Top: r.Top, Height: r.Height, Row: make([][]Interval, len(r.Row))}
+		}
+		if len(r.Row) != len(u.Row) {
+			panic(fmt.Sprintf("coverage: union of %d and %d rows", len(u.Row), len(r.Row)))
+		}
+		for i := range r.Row {
+			u.Row[i] = append(u.Row[i], r.Row[i]...)
+		}
+	}
+	for i := range u.Row {
+		u.Row[i] = merged(u.Row[i])
+	}
+	return u
+}
+
+// merged sorts the intervals in place and joins those that touch.
+func merged(row []Interval) []Interval {
+	slices.SortFunc(row, func(a, b Interval) int { return cmp.Compare(a.From, b.From) })
+	kept := row[:0]
+	for _, s := range row {
+		if n := len(kept); n > 0 && s.From <= kept[n-1].To {
+			kept[n-1].To = max(kept[n-1].To, s.To)
+		} else {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+// common appends to dst what the sorted rows a and b share.
+func common(dst, a, b []Interval) []Interval {
+	for i, j := 0, 0; i < len(a) && j < len(b); {
+		if from, to := max(a[i].From, b[j].From), min(a[i].To, b[j].To); from < to {
+			dst = append(dst, Interval{from, to})
+		}
+		if a[i].To < b[j].To {
+			i++
+		} else {
+			j++
+		}
+	}
+	return dst
+}
+
+// without returns what is left of the whole when the sorted row is taken away.
+func without(whole Interval, row []Interval) []Interval {
+	var left []Interval
+	for _, s := range row {
+		if s.From > whole.From {
+			left = append(left, Interval{whole.From, min(s.From, whole.To)})
+		}
+		if whole.From = max(whole.From, s.To); whole.From >= whole.To {
+			return left
+		}
+	}
+	return append(left, whole)
+}

@@ -1,0 +1,157 @@
+package coverage
+
+import (
+	"math"
+	"slices"
+
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// Emitter is a place from which rays leave, or at which they arrive: the centre
+// of an element or of an aperture.
+type Emitter struct {
+	X      si.Length // in the section, negative
+	Height si.Length // above the surface; zero without a wedge
+}
+
+// Way is how the sound travels between the probe and a place in the part, in
+// one direction.
+type Way struct {
+	Emitters   []Emitter
+	Legs       int      // 1 direct, 2 after the far surface, 3 after both
+	From, To   si.Angle // refracted angles used, in the part
+	WedgeSpeed si.Speed
+	PartSpeed  si.Speed
+}
+
+// View is one way of looking at the part. A place is reached if at least half
+// of the emitters of each way reach it at the angles of that way, and it lies
+// in the region.
+//
+// Leg k of a sectorial group is a view with one emitter, the centre of its
+// aperture, and the same way for both. A view of a tfm group has all elements
+// that fire for the one and all that receive for the other.
+type View struct {
+	Transmit, Receive Way
+	Region            *schema.Region // what is imaged, as the probe sees it; nil: everything
+}
+
+// ray is a straight path from an emitter over wedge and walls, unfolded: at
+// unfolded depth d, the sum of the depths of all its legs so far, it lies at
+// X = offset + slope·d.
+type ray struct{ offset, slope float64 }
+
+func (r ray) at(d float64) float64 { return r.offset + r.slope*d }
+
+// trace returns the ray of refracted angle α from an emitter.
+//
+//	X(d) = X₀ + h tan β + d tan α,  sin β = (c_wedge / c_part) sin α
+//
+// h is the emitter's height, in metres like X and d. X grows with α at every
+// depth, which is what makes the reached stretches closed-form.
+// Valid: |α| < 90°, |sin β| < 1, beyond which the ray is NaN; a plane surface.
+// Source: Snell's law and the image source of plane mirrors, e.g. Krautkrämer,
+// Ultrasonic Testing of Materials, chapter 2 (from memory); checked against
+// rays traced from wall to wall in reach_test.go.
+func (w *Way) trace(e Emitter, angle float64) ray {
+	if !(math.Abs(angle) < math.Pi/2) {
+		return ray{math.NaN(), math.NaN()}
+	}
+	r := ray{float64(e.X), math.Tan(angle)}
+	if h := float64(e.Height); h != 0 {
+		r.offset += h * math.Tan(math.Asin(float64(w.WedgeSpeed)/float64(w.PartSpeed)*math.Sin(angle)))
+	}
+	return r
+}
+
+// angleTo returns the refracted angle, between from and to, of the ray that
+// lies at x at unfolded depth d. X grows with the angle, so halving finds it.
+func (w *Way) angleTo(e Emitter, x, d, from, to float64) float64 {
+	for to-from > 1e-12 {
+		middle := (from + to) / 2
+		if w.trace(e, middle).at(d) < x {
+			from = middle
+		} else {
+			to = middle
+		}
+		if middle == from && middle == to {
+			break
+		}
+	}
+	return (from + to) / 2
+}
+
+// unfolded is the unfolded depth of a place at depth z on the way's last leg.
+func (w *Way) unfolded(z, thickness float64) float64 {
+	if w.goesUp() {
+		return float64(w.Legs)*thickness - z
+	}
+	return float64(w.Legs-1)*thickness + z
+}
+
+func (w *Way) goesUp() bool { return w.Legs%2 == 0 }
+
+// needed is how many emitters make a place reached.
+func (w *Way) needed() int { return max(1, (len(w.Emitters)+1)/2) }
+
+// fan is all rays of one emitter between two angles.
+type fan struct{ from, to ray }
+
+// fans returns the rays of each emitter that the way uses: those between its
+// angles, without those that bounce under a reinforcement.
+func (w *Way) fans(section *geometry.Section) [][]fan {
+	all := make([][]fan, len(w.Emitters))
+	for i, e := range w.Emitters {
+		for _, part := range w.openAngles(e, section) {
+			all[i] = append(all[i], fan{w.trace(e, part[0]), w.trace(e, part[1])})
+		}
+	}
+	return all
+}
+
+// openAngles returns the stretches of angle of one emitter whose rays bounce
+// on plain wall only.
+func (w *Way) openAngles(e Emitter, section *geometry.Section) [][2]float64 {
+	from, to := float64(w.From), float64(w.To)
+	usable := w.Legs >= 1 && from <= to && !math.IsNaN(w.trace(e, from).at(0)+w.trace(e, to).at(0))
+	if !usable {
+		return nil
+	}
+	open := [][2]float64{{from, to}}
+	for bounce := 1; bounce < w.Legs; bounce++ {
+		near, far := section.CapSpan()
+		if bounce%2 == 1 {
+			near, far = section.RootSpan()
+		}
+		if !(near < far) {
+			continue
+		}
+		// What is open is cut down to what bounces before the reinforcement and
+		// what bounces behind it.
+		d := float64(bounce) * float64(section.Thickness)
+		var kept [][2]float64
+		for _, part := range open {
+			first, last := w.trace(e, part[0]).at(d), w.trace(e, part[1]).at(d)
+			if last <= float64(near) || first >= float64(far) {
+				kept = append(kept, part)
+				continue
+			}
+			if first < float64(near) {
+				kept = append(kept, [2]float64{part[0], w.angleTo(e, float64(near), d, part[0], part[1])})
+			}
+			if last > float64(far) {
+				kept = append(kept, [2]float64{w.angleTo(e, float64(far), d, part[0], part[1]), part[1]})
+			}
+		}
+		open = kept
+	}
+	return open
+}
+
+// equals reports whether two ways are the same, so that they are computed once.
+func (w *Way) equals(v *Way) bool {
+	return w.Legs == v.Legs && w.From == v.From && w.To == v.To &&
+		w.WedgeSpeed == v.WedgeSpeed && w.PartSpeed == v.PartSpeed && slices.Equal(w.Emitters, v.Emitters)
+}
