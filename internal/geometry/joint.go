@@ -152,11 +152,12 @@ func (p profile) widest() float64 {
 	return x
 }
 
-// faces returns the pieces that have a length, as faces of the side named.
+// faces returns the pieces that have a length, as faces of the side named. A
+// piece of less than a nanometre is float noise.
 func (p profile) faces(side string, sign float64) []Face {
 	var faces []Face
 	for i := 1; i < len(p); i++ {
-		if !(p[i].z > p[i-1].z) {
+		if !(p[i].z-p[i-1].z > 1e-9) {
 			continue
 		}
 		name := side
