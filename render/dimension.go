@@ -1,0 +1,161 @@
+package render
+
+import (
+	"math"
+	"slices"
+)
+
+const (
+	extensionGap  = 0.8 // between a feature and its extension line
+	extensionOver = 1.2 // of the extension line beyond the dimension line
+)
+
+// horizontal draws a dimension between x1 and x2 on a line at y. Extension lines
+// come from the features at from1 and from2. The text stands over the line, or
+// beside it where it is wider than the distance.
+func (d *draft) horizontal(x1, x2, y, from1, from2 float64, text string) {
+	if x1 > x2 {
+		x1, x2, from1, from2 = x2, x1, from2, from1
+	}
+	for _, e := range []struct{ x, from float64 }{{x1, from1}, {x2, from2}} {
+		side := math.Copysign(1, y-e.from)
+		d.line(narrow(), xy{e.x, e.from + side*extensionGap}, xy{e.x, y + side*extensionOver})
+	}
+	width := d.type_.width(text, regular, d.size)
+	base := y - 0.7
+	if x2-x1 >= 2*arrowLength+1 {
+		d.line(narrow(), xy{x1, y}, xy{x2, y})
+		d.arrow(black(), xy{x2, y}, xy{x1, y})
+		d.arrow(black(), xy{x1, y}, xy{x2, y})
+		if width+1 <= x2-x1 {
+			d.write((x1+x2)/2, base, text, alignCentre)
+			return
+		}
+	} else {
+		d.line(narrow(), xy{x1 - 5, y}, xy{x2 + 5, y})
+		d.arrow(black(), xy{x1 - 5, y}, xy{x1, y})
+		d.arrow(black(), xy{x2 + 5, y}, xy{x2, y})
+	}
+	// Beside: to the right if free, else to the left; the line is drawn under
+	// the text.
+	if t := d.tryAt(text, alignLeft, xy{x2 + 1.5, base}); d.alone(t) {
+		d.line(narrow(), xy{x2, y}, xy{x2 + 1.5 + width, y})
+		return
+	}
+	d.labels = d.labels[:len(d.labels)-1]
+	d.write(x1-1.5, base, text, alignRight)
+	d.line(narrow(), xy{x1, y}, xy{x1 - 1.5 - width, y})
+}
+
+// alone reports whether the label just written covers no other.
+func (d *draft) alone(t *label) bool {
+	b := t.bounds()
+	return !slices.ContainsFunc(d.labels[:len(d.labels)-1], func(o label) bool { return b.overlaps(o.bounds()) })
+}
+
+// vertical draws a dimension between y1 and y2 on a line at x, the text along it
+// or, where it is longer than the distance, beside it.
+func (d *draft) vertical(y1, y2, x, from1, from2 float64, text string) {
+	if y1 > y2 {
+		y1, y2, from1, from2 = y2, y1, from2, from1
+	}
+	for _, e := range []struct{ y, from float64 }{{y1, from1}, {y2, from2}} {
+		side := math.Copysign(1, x-e.from)
+		d.line(narrow(), xy{e.from + side*extensionGap, e.y}, xy{x + side*extensionOver, e.y})
+	}
+	width := d.type_.width(text, regular, d.size)
+	if y2-y1 >= 2*arrowLength+1 {
+		d.line(narrow(), xy{x, y1}, xy{x, y2})
+		d.arrow(black(), xy{x, y2}, xy{x, y1})
+		d.arrow(black(), xy{x, y1}, xy{x, y2})
+	} else {
+		d.line(narrow(), xy{x, y1 - 5}, xy{x, y2 + 5})
+		d.arrow(black(), xy{x, y1 - 5}, xy{x, y1})
+		d.arrow(black(), xy{x, y2 + 5}, xy{x, y2})
+	}
+	if width+1 <= y2-y1 {
+		t := d.write(x-0.7, (y1+y2)/2, text, alignCentre)
+		t.angle = 90
+		return
+	}
+	d.write(x+1.5, (y1+y2)/2+d.capital()/2, text, alignLeft)
+}
+
+// breakLine draws the freehand line at which a part is cut off, from y1 to y2.
+func (d *draft) breakLine(x, y1, y2 float64) {
+	n := 8 + int(math.Abs(y2-y1))
+	points := make([]xy, n+1)
+	waves := max(1, math.Round(math.Abs(y2-y1)/14))
+	for i := range points {
+		u := float64(i) / float64(n)
+		points[i] = xy{x + 0.7*math.Sin(2*math.Pi*waves*u) + 0.25*math.Sin(2*math.Pi*waves*2.3*u)*(1-u), y1 + (y2-y1)*u}
+	}
+	d.line(narrow(), points...)
+}
+
+// cross marks the datum.
+func (d *draft) cross(at xy, size float64) {
+	d.line(outline(), xy{at.x - size, at.y}, xy{at.x + size, at.y})
+	d.line(outline(), xy{at.x, at.y - size}, xy{at.x, at.y + size})
+}
+
+// hatch fills polygons that do not overlap with lines at 45 degrees, all on one
+// grid, so that pieces that touch look like one area.
+func (d *draft) hatch(p pen, spacing float64, pieces ...[]xy) {
+	type stretch struct{ from, to float64 }
+	lines := map[int][]stretch{}
+	// u runs along a hatch line, v across.
+	const r = math.Sqrt2 / 2
+	uv := func(q xy) (u, v float64) { return (q.x - q.y) * r, (q.x + q.y) * r }
+	for _, piece := range pieces {
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, q := range piece {
+			_, v := uv(q)
+			low, high = min(low, v), max(high, v)
+		}
+		if math.IsInf(high-low, 0) || math.IsNaN(high-low) {
+			continue
+		}
+		for k := int(math.Ceil(low / spacing)); float64(k)*spacing <= high; k++ {
+			v := float64(k) * spacing
+			var cuts []float64
+			for i, q := range piece {
+				u1, v1 := uv(q)
+				u2, v2 := uv(piece[(i+1)%len(piece)])
+				if (v1 <= v) != (v2 <= v) {
+					cuts = append(cuts, u1+(u2-u1)*(v-v1)/(v2-v1))
+				}
+			}
+			slices.Sort(cuts)
+			for i := 0; i+1 < len(cuts); i += 2 {
+				lines[k] = append(lines[k], stretch{cuts[i], cuts[i+1]})
+			}
+		}
+	}
+	var keys []int
+	for k := range lines {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	for _, k := range keys {
+		v := float64(k) * spacing
+		at := func(u float64) xy { return xy{(u + v) * r, (v - u) * r} }
+		ss := lines[k]
+		slices.SortFunc(ss, func(a, b stretch) int {
+			switch {
+			case a.from < b.from:
+				return -1
+			case a.from > b.from:
+				return 1
+			}
+			return 0
+		})
+		for i := 0; i < len(ss); {
+			s := ss[i]
+			for i++; i < len(ss) && ss[i].from <= s.to+0.05; i++ {
+				s.to = max(s.to, ss[i].to)
+			}
+			d.line(p, at(s.from), at(s.to))
+		}
+	}
+}

@@ -1,0 +1,125 @@
+package render
+
+import (
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
+)
+
+// span is a stretch of text in one style. A line break that the author wrote
+// is a newline in the text.
+type span struct {
+	text          string
+	bold, oblique bool
+	code          bool
+	link          string // "#anchor" or an address
+}
+
+// style is the face the span is set in.
+func (s span) style() style {
+	switch {
+	case s.code:
+		return mono
+	case s.bold && s.oblique:
+		return boldOblique
+	case s.bold:
+		return bold
+	case s.oblique:
+		return oblique
+	}
+	return regular
+}
+
+// spans reads the inline content of a node; base holds what it inherits.
+func (p *parser) spans(n ast.Node, base span) []span {
+	var out []span
+	add := func(text string) {
+		if text == "" {
+			return
+		}
+		s := base
+		s.text = text
+		out = append(out, s)
+	}
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		inner := base
+		switch c := c.(type) {
+		case *ast.Text:
+			value := c.Value(p.source)
+			if !c.IsRaw() && !base.code {
+				value = util.UnescapePunctuations(util.ResolveEntityNames(util.ResolveNumericReferences(value)))
+			}
+			add(string(value))
+			if c.HardLineBreak() {
+				add("\n")
+			} else if c.SoftLineBreak() {
+				add(" ")
+			}
+		case *ast.String:
+			add(string(c.Value))
+		case *ast.CodeSpan:
+			inner.code = true
+			out = append(out, p.spans(c, inner)...)
+		case *ast.Emphasis:
+			if c.Level == 1 {
+				inner.oblique = true
+			} else {
+				inner.bold = true
+			}
+			out = append(out, p.spans(c, inner)...)
+		case *ast.Link:
+			inner.link = string(c.Destination)
+			out = append(out, p.spans(c, inner)...)
+		case *ast.AutoLink:
+			inner.link = string(c.URL(p.source))
+			inner.text = string(c.Label(p.source))
+			out = append(out, inner)
+		case *ast.RawHTML:
+			var raw strings.Builder
+			for i := range c.Segments.Len() {
+				segment := c.Segments.At(i)
+				raw.Write(segment.Value(p.source))
+			}
+			switch html := raw.String(); {
+			case strings.HasPrefix(html, "<!--"):
+			case html == "<br>" || html == "<br/>" || html == "<br />":
+				add("\n")
+			default:
+				p.fail("HTML (%s) cannot be set in the PDF; use Markdown", firstWords(html))
+			}
+		case *ast.Image:
+			p.fail("an image must begin a paragraph of its own")
+		default:
+			p.fail("%s cannot be set in the PDF", strings.ToLower(c.Kind().String()))
+		}
+	}
+	return out
+}
+
+// plain is the text of spans without their styles.
+func plain(spans []span) string {
+	var b strings.Builder
+	for _, s := range spans {
+		b.WriteString(strings.ReplaceAll(s.text, "\n", " "))
+	}
+	return b.String()
+}
+
+// trim drops white space at both ends.
+func trim(spans []span) []span {
+	for len(spans) > 0 {
+		if spans[0].text = strings.TrimLeft(spans[0].text, " \n"); spans[0].text != "" {
+			break
+		}
+		spans = spans[1:]
+	}
+	for len(spans) > 0 {
+		last := len(spans) - 1
+		if spans[last].text = strings.TrimRight(spans[last].text, " \n"); spans[last].text != "" {
+			break
+		}
+		spans = spans[:last]
+	}
+	return spans
+}

@@ -1,0 +1,254 @@
+package render
+
+import (
+	"fmt"
+	"maps"
+	"strings"
+)
+
+// Measures of the text, in millimetres; sizes of type in points.
+const (
+	bodySize     = 9.5
+	bodyLeading  = 4.75
+	bodyGap      = 2.3 // after a paragraph
+	tightGap     = 0.7 // after an item of a close list
+	captionSize  = 8.5
+	captionLead  = 4.2
+	listIndent   = 6.0
+	quoteIndent  = 5.0
+	listingSize  = 9.0 // before monoScale
+	listingLead  = 4.3
+	introLimit   = 6 // a paragraph of more lines is not kept with what it introduces
+	figureMargin = 2.0
+)
+
+// headingStyle is how a level of heading is set.
+type headingStyle struct{ size, leading, before, after float64 }
+
+func headingOf(level int) headingStyle {
+	switch level {
+	case 1:
+		return headingStyle{19, 8.6, 4, 5}
+	case 2:
+		return headingStyle{13.5, 6.2, 7.5, 2.8}
+	case 3:
+		return headingStyle{11, 5.2, 5, 2}
+	}
+	return headingStyle{9.5, 4.75, 3.5, 1.2}
+}
+
+// layout places blocks on pages, from top to bottom.
+type layout struct {
+	*typeface
+	doc     Document
+	sheet   sheet
+	figures map[string]Figure
+
+	pages       []*page
+	y           float64 // where the next thing begins
+	left, right float64 // the column that is filled
+	tight       bool    // inside a close list
+	fits        map[*table]*tableFit
+
+	headings []heading
+	found    map[string]int // page of each anchor, of this pass
+	known    map[string]int // the same of the pass before
+	err      error
+}
+
+// layOut places the blocks. Page numbers in the contents and in tables are known
+// only after a pass, and may change the next, so it repeats until they agree.
+func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, error) {
+	figures := map[string]Figure{}
+	for _, f := range doc.Figures {
+		if err := f.Drawing.check(); err != nil {
+			return nil, fmt.Errorf("figure %s cannot be drawn: %w", f.Name, err)
+		}
+		figures[f.Name] = f
+	}
+	var headings []heading
+	for _, b := range blocks {
+		if h, ok := b.(heading); ok {
+			headings = append(headings, h)
+		}
+	}
+	known := map[string]int{}
+	for range 6 {
+		l := &layout{typeface: t, doc: doc, sheet: s, figures: figures, headings: headings,
+			left: s.left, right: s.width - s.right,
+			fits: map[*table]*tableFit{}, found: map[string]int{}, known: known}
+		l.newPage()
+		l.flow(blocks)
+		if l.err != nil {
+			return nil, l.err
+		}
+		if maps.Equal(l.found, known) {
+			l.furnish()
+			return l.pages, nil
+		}
+		known = l.found
+	}
+	return nil, fmt.Errorf("page numbers do not settle: the page references in the tables push each other from page to page; shorten a table that refers to sections")
+}
+
+func (l *layout) fail(format string, args ...any) {
+	if l.err == nil {
+		l.err = fmt.Errorf(format, args...)
+	}
+}
+
+func (l *layout) page() *page { return l.pages[len(l.pages)-1] }
+
+func (l *layout) width() float64 { return l.right - l.left }
+
+func (l *layout) newPage() {
+	if len(l.pages) > 0 {
+		l.page().end = min(l.y, l.sheet.foot())
+	}
+	l.pages = append(l.pages, &page{})
+	l.y = l.sheet.top
+}
+
+func (l *layout) atTop() bool { return l.y <= l.sheet.top+1e-9 }
+
+// room is the height left on the page.
+func (l *layout) room() float64 { return l.sheet.foot() - l.y + 1e-6 }
+
+// require begins a new page if the height is not left on this one.
+func (l *layout) require(height float64) {
+	if height > l.room() && !l.atTop() {
+		l.newPage()
+	}
+}
+
+// space leaves a gap, but none at the top of a page.
+func (l *layout) space(height float64) {
+	if !l.atTop() {
+		l.y += height
+	}
+}
+
+// flow places blocks one below the other. What leads on to the next block, a
+// heading or an introducing paragraph, stays on the page of its beginning.
+func (l *layout) flow(blocks []block) {
+	for i, b := range blocks {
+		need, j := 0.0, i
+		for ; j < len(blocks)-1; j++ {
+			height, keeps := l.keeps(blocks[j], blocks[j+1])
+			if !keeps {
+				break
+			}
+			need += height
+		}
+		l.require(need + blocks[j].start(l))
+		b.place(l)
+	}
+}
+
+// keeps reports whether b must stay with the block that follows, and its full
+// height.
+func (l *layout) keeps(b, next block) (float64, bool) {
+	switch b := b.(type) {
+	case heading:
+		return b.start(l), true
+	case paragraph:
+		var introduces bool
+		switch next.(type) {
+		case *table, list, listing, picture:
+			text := strings.TrimSpace(plain(b.spans))
+			introduces = strings.HasSuffix(text, ":") || strings.HasPrefix(text, "Table ") || isCaption(b.spans)
+		}
+		if lines := len(l.bodyLines(b)); introduces && lines <= introLimit {
+			return float64(lines)*bodyLeading + l.gap(), true
+		}
+	}
+	return 0, false
+}
+
+func (l *layout) gap() float64 {
+	if l.tight {
+		return tightGap
+	}
+	return bodyGap
+}
+
+// format is how lines are set.
+type format struct {
+	size, leading float64
+	align         align
+	colour        colour
+}
+
+// set places lines one below the other, over as many pages as they need. A page
+// never begins or ends with a single line of several.
+func (l *layout) set(lines []textLine, f format) {
+	for len(lines) > 0 {
+		take := min(int(l.room()/f.leading), len(lines))
+		if rest := len(lines) - take; rest > 0 {
+			if rest == 1 {
+				take--
+			}
+			if take < 2 {
+				take = 0
+			}
+			if take == 0 && l.atTop() {
+				take = 1
+			}
+		}
+		for _, line := range lines[:take] {
+			l.setLine(line, l.left, l.width(), l.y, f)
+			l.y += f.leading
+		}
+		if lines = lines[take:]; len(lines) > 0 {
+			l.newPage()
+		}
+	}
+}
+
+// baseline is the distance from the top of a line to its baseline: capitals
+// stand in the middle of the line.
+func baseline(size, leading float64) float64 { return leading/2 + 0.365*size*point }
+
+// setLine places one line, its top at y, aligned in the width from x.
+func (l *layout) setLine(line textLine, x, width, y float64, f format) {
+	switch f.align {
+	case alignRight:
+		x += width - line.width
+	case alignCentre:
+		x += (width - line.width) / 2
+	}
+	p := l.page()
+	for _, r := range line.runs {
+		size, c := f.size, f.colour
+		if r.style == mono {
+			size *= monoScale
+		}
+		if r.link != "" {
+			c = accent()
+			l.link(r.link, x+r.x, y, r.width, f.leading)
+		}
+		p.texts = append(p.texts, placedText{x + r.x, y + baseline(f.size, f.leading), r.width, r.text, r.style, size, c})
+	}
+}
+
+func (l *layout) link(target string, x, y, width, height float64) {
+	if name, internal := strings.CutPrefix(target, "#"); internal && len(l.known) > 0 && l.known[name] == 0 {
+		l.fail("the document links to %q, but no heading has that anchor", target)
+	}
+	p := l.page()
+	p.links = append(p.links, placedLink{x, y, width, height, target})
+}
+
+// text places one line that has no markup, at a baseline.
+func (l *layout) text(p *page, text string, x, y float64, s style, size float64, a align) float64 {
+	text = l.clean(text, s)
+	w := l.typeface.width(text, s, size)
+	switch a {
+	case alignRight:
+		x -= w
+	case alignCentre:
+		x -= w / 2
+	}
+	p.texts = append(p.texts, placedText{x, y, w, text, s, size, black()})
+	return w
+}

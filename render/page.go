@@ -1,0 +1,62 @@
+package render
+
+// page is one sheet with everything placed on it, in millimetres from its upper
+// left corner. What is drawn first lies below: rects, rules, figures, texts.
+type page struct {
+	rects   []placedRect
+	rules   []placedRule
+	figures []placedFigure
+	texts   []placedText
+	links   []placedLink
+	marks   []mark
+	end     float64 // where its content ends
+}
+
+type placedRect struct {
+	x, y, width, height float64
+	colour              colour
+}
+
+type placedRule struct {
+	x1, y1, x2, y2 float64
+	width          float64
+	colour         colour
+}
+
+type placedFigure struct {
+	x, y   float64
+	figure Figure
+}
+
+// placedText is one run of text; y is its baseline.
+type placedText struct {
+	x, y, width float64
+	text        string
+	style       style
+	size        float64 // points
+	colour      colour
+}
+
+// placedLink makes a rectangle lead to a heading or an address.
+type placedLink struct {
+	x, y, width, height float64
+	target              string // "#anchor" or an address
+}
+
+// mark is a bookmark and the target of links: one for each heading.
+type mark struct {
+	anchor, title string
+	level         int
+	y             float64
+}
+
+// colour is red, green, blue.
+type colour [3]uint8
+
+func grey(level uint8) colour { return colour{level, level, level} }
+
+func black() colour { return grey(0) }
+
+// accent is the one colour beside black: a dark blue-green that prints as a
+// dark grey.
+func accent() colour { return colour{0x0B, 0x4F, 0x6C} }

@@ -1,0 +1,374 @@
+package render
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// Measures of a table, in millimetres; sizes in points.
+const (
+	cellPadX    = 1.5
+	cellPadY    = 0.9
+	formRow     = 7.5  // height of a row that is filled in by hand
+	keptWhole   = 65.0 // a table that is no higher is not divided
+	naturalLess = 0.72 // a table narrower than this share of the page is not stretched
+)
+
+// tableFit is a table fitted to a width.
+type tableFit struct {
+	size, leading float64
+	widths        []float64
+	head          *rowFit
+	rows          []rowFit
+	ruled         bool      // with vertical rules: it has cells to write in
+	fraction      []float64 // by column: width right of the decimal sign where numbers line up, else -1
+}
+
+// rowFit is one row, broken into lines.
+type rowFit struct {
+	cells  [][]textLine
+	height float64
+	band   bool
+}
+
+// isForm reports whether a column is there to be written in: most of its cells
+// are empty.
+func isForm(rows [][][]span, c int) bool {
+	empty, all := 0, 0
+	for _, row := range rows {
+		if isBand(row) {
+			continue
+		}
+		all++
+		if len(row[c]) == 0 {
+			empty++
+		}
+	}
+	return all > 0 && 2*empty > all
+}
+
+// isBand reports whether a row is a title between the rows: its first cell is
+// bold, and the others are empty.
+func isBand(row [][]span) bool {
+	for c, cell := range row {
+		for _, s := range cell {
+			if c > 0 || !s.bold {
+				return false
+			}
+		}
+	}
+	return len(row) > 1 && len(row[0]) > 0
+}
+
+// fit chooses the size of type and the widths of the columns, and breaks the
+// cells into lines.
+func (l *layout) fit(t *table) *tableFit {
+	if f, ok := l.fits[t]; ok {
+		return f
+	}
+	var f *tableFit
+	for _, size := range []float64{8.5, 7.5, 6.5} {
+		var fits bool
+		if f, fits = l.fitAt(t, size); fits {
+			break
+		}
+	}
+	l.fits[t] = f
+	return f
+}
+
+// fitAt fits the table at one size; it reports whether no word had to be broken.
+func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
+	f := &tableFit{size: size, leading: size * 0.49, fraction: make([]float64, len(t.align))}
+	all := t.rows
+	if t.head != nil {
+		all = append([][][]span{t.head}, t.rows...)
+	}
+	settings := make([][]setting, len(all))
+	least, most := make([]float64, len(t.align)), make([]float64, len(t.align))
+	empty := make([]bool, len(t.align))
+	for r, row := range all {
+		settings[r] = make([]setting, len(row))
+		for c, cell := range row {
+			s := l.measure(l.withPages(cell), size)
+			settings[r][c] = s
+			if isBand(row) {
+				continue // it may run over all columns
+			}
+			least[c] = max(least[c], s.narrowest()+2*cellPadX)
+			most[c] = max(most[c], s.widest()+2*cellPadX)
+		}
+	}
+	for c := range f.fraction {
+		empty[c] = isForm(t.rows, c)
+		f.ruled = f.ruled || empty[c]
+		f.fraction[c] = -1
+		if t.align[c] == alignRight {
+			f.fraction[c] = l.fractions(t.rows, c, size)
+		}
+	}
+	fits := total(least) <= l.width()
+	f.widths = columns(least, most, empty, l.width())
+	for r := range all {
+		row := rowFit{cells: make([][]textLine, len(all[r])), band: isBand(all[r])}
+		deepest, written := 1, 0
+		for c := range all[r] {
+			width := f.widths[c]
+			if row.band && c == 0 {
+				width = total(f.widths)
+			}
+			row.cells[c] = settings[r][c].lines(width - 2*cellPadX)
+			deepest = max(deepest, len(row.cells[c]))
+			if len(row.cells[c]) > 0 {
+				written++
+			}
+		}
+		row.height = float64(deepest)*f.leading + 2*cellPadY
+		if t.head != nil && r == 0 {
+			f.head = &row
+			continue
+		}
+		if f.ruled && !row.band && written < len(row.cells) {
+			row.height = max(row.height, formRow)
+		}
+		f.rows = append(f.rows, row)
+	}
+	return f, fits
+}
+
+func total(xs []float64) float64 {
+	sum := 0.0
+	for _, x := range xs {
+		sum += x
+	}
+	return sum
+}
+
+// columns divides a width: no column gets less than its longest word if that is
+// possible, none more than it can use, and between the two those with more text
+// get more, by the root of their length, so that long texts do not starve the
+// others. Columns that are written in by hand take what is over.
+func columns(least, most []float64, empty []bool, width float64) []float64 {
+	out := slices.Clone(most)
+	switch free := width - total(most); {
+	case free >= 0 && slices.Contains(empty, true):
+		hand := 0
+		for _, e := range empty {
+			if e {
+				hand++
+			}
+		}
+		for c := range out {
+			if empty[c] {
+				out[c] += free / float64(hand)
+			}
+		}
+	case free >= 0 && total(most) >= naturalLess*width:
+		for c := range out {
+			out[c] += free * most[c] / total(most)
+		}
+	case free >= 0:
+	case total(least) >= width:
+		for c := range out {
+			out[c] = least[c] * width / total(least)
+		}
+	default:
+		at := func(level float64) []float64 {
+			for c := range out {
+				out[c] = min(max(level*math.Sqrt(most[c]), least[c]), most[c])
+			}
+			return out
+		}
+		low, high := 0.0, width+total(most)
+		for range 60 {
+			if mid := (low + high) / 2; total(at(mid)) > width {
+				high = mid
+			} else {
+				low = mid
+			}
+		}
+		at(low)
+	}
+	return out
+}
+
+// fractions returns the widest part right of the decimal sign in a column that
+// holds numbers only, so that they can be lined up; -1 in any other column.
+func (l *layout) fractions(rows [][][]span, c int, size float64) float64 {
+	widest := 0.0
+	for _, row := range rows {
+		text := plain(row[c])
+		if text == "" || text == "–" || text == "—" {
+			continue
+		}
+		if !isNumber(text) || len(row[c]) > 1 || row[c][0].style() == mono {
+			return -1
+		}
+		if i := strings.IndexAny(text, ".,"); i >= 0 {
+			widest = max(widest, l.typeface.width(text[i:], row[c][0].style(), size))
+		}
+	}
+	return widest
+}
+
+func isNumber(text string) bool {
+	digits := false
+	for i, r := range text {
+		switch {
+		case unicode.IsDigit(r):
+			digits = true
+		case r == '.' || r == ',' || i == 0 && strings.ContainsRune("+-−±≤≥<>", r):
+		default:
+			return false
+		}
+	}
+	return digits
+}
+
+// withPages adds the page number after each link to a section, for the reader
+// of the printed table.
+func (l *layout) withPages(cell []span) []span {
+	var out []span
+	for i, s := range cell {
+		out = append(out, s)
+		name, internal := strings.CutPrefix(s.link, "#")
+		if internal && (i+1 == len(cell) || cell[i+1].link != s.link) {
+			out = append(out, span{text: ", p.\u00A0" + strconv.Itoa(l.known[name]), bold: s.bold, oblique: s.oblique})
+		}
+	}
+	return out
+}
+
+func (t *table) start(l *layout) float64 {
+	f := l.fit(t)
+	first := 0.6
+	if f.head != nil {
+		first += f.head.height
+	}
+	whole := first
+	for i, row := range f.rows {
+		if i == 0 {
+			first += row.height
+		}
+		whole += row.height
+	}
+	if whole <= keptWhole {
+		return whole
+	}
+	return first
+}
+
+// place sets the rows; a row stays on one page unless it is higher than a page,
+// and the head is repeated on each.
+func (t *table) place(l *layout) {
+	f := l.fit(t)
+	l.y += 0.6
+	top := l.y
+	begin := func() {
+		top = l.y
+		l.tableRule(f, l.y, 0.3)
+		if f.head != nil {
+			l.page().rects = append(l.page().rects, placedRect{l.left, l.y, total(f.widths), f.head.height, grey(0xE6)})
+			l.row(t, f, *f.head, l.y, true)
+			l.tableRule(f, l.y, 0.3)
+		}
+	}
+	finish := func() {
+		l.tableRule(f, l.y, 0.3)
+		if f.ruled {
+			l.columnRules(f, top)
+		}
+	}
+	begin()
+	for i, row := range f.rows {
+		for {
+			part := row
+			if row.height > l.room() {
+				if bare := l.y - top; bare > 1e-6 && (f.head == nil || bare > f.head.height+1e-6) {
+					finish()
+					l.newPage()
+					begin()
+				}
+				part, row = f.split(row, l.room())
+			} else {
+				row.cells = nil
+			}
+			l.row(t, f, part, l.y, false)
+			if row.cells == nil {
+				break
+			}
+		}
+		if i < len(f.rows)-1 {
+			l.tableRule(f, l.y, 0.12)
+		}
+	}
+	finish()
+	l.y += bodyGap + 1
+}
+
+// split divides a row that is higher than a page.
+func (f *tableFit) split(row rowFit, room float64) (first, rest rowFit) {
+	if row.height <= room {
+		return row, rowFit{}
+	}
+	n := max(1, int((room-2*cellPadY)/f.leading))
+	left := 0
+	for _, cell := range row.cells {
+		k := min(n, len(cell))
+		first.cells = append(first.cells, cell[:k])
+		rest.cells = append(rest.cells, cell[k:])
+		left = max(left, len(cell)-k)
+	}
+	first.height = float64(n)*f.leading + 2*cellPadY
+	rest.height = float64(left)*f.leading + 2*cellPadY
+	if left == 0 {
+		return row, rowFit{}
+	}
+	return first, rest
+}
+
+// row sets one row and moves below it.
+func (l *layout) row(t *table, f *tableFit, row rowFit, y float64, head bool) {
+	x := l.left
+	if row.band {
+		l.page().rects = append(l.page().rects, placedRect{x, y, total(f.widths), row.height, grey(0xF2)})
+	}
+	for c, cell := range row.cells {
+		inner := f.widths[c] - 2*cellPadX
+		fm := format{f.size, f.leading, t.align[c], black()}
+		for i, line := range cell {
+			width := inner
+			if f.fraction[c] > 0 && !head {
+				width -= f.fraction[c]
+				text := line.runs[0].text
+				if j := strings.IndexAny(text, ".,"); j >= 0 {
+					width += l.typeface.width(text[j:], line.runs[0].style, f.size)
+				}
+			}
+			l.setLine(line, x+cellPadX, width, y+cellPadY+float64(i)*f.leading, fm)
+		}
+		x += f.widths[c]
+	}
+	l.y += row.height
+}
+
+func (l *layout) tableRule(f *tableFit, y, width float64) {
+	c := black()
+	if width < 0.2 {
+		c = grey(0x80)
+	}
+	l.page().rules = append(l.page().rules, placedRule{l.left, y, l.left + total(f.widths), y, width, c})
+}
+
+func (l *layout) columnRules(f *tableFit, top float64) {
+	x := l.left
+	for c := 0; c <= len(f.widths); c++ {
+		l.page().rules = append(l.page().rules, placedRule{x, top, x, l.y, 0.12, grey(0x80)})
+		if c < len(f.widths) {
+			x += f.widths[c]
+		}
+	}
+}
