@@ -22,12 +22,15 @@ const offsetGrid = 0.1 * si.Millimetre
 // in steps until f is too small, closes in on the place, and rounds the ends
 // inwards to 0.1 mm, never beyond the nominal offset.
 //
-// Valid: Min ≤ Nominal ≤ Max, Step > 0, f known at the nominal offset; else NaN
+// Valid: finite Min ≤ Nominal ≤ Max, Step > 0, f known at the nominal offset; else NaN
 // and NaN. A dip of f between two steps is not seen.
 // Source: a search; no formula.
 func KeepRange(f func(front si.Length) si.Ratio, o Offsets) (from, to si.Length) {
+	if !(o.Min <= o.Nominal && o.Nominal <= o.Max && o.Step > 0) || math.IsInf(float64(o.Max-o.Min), 0) {
+		return si.Unknown[si.Length](), si.Unknown[si.Length]()
+	}
 	limit := f(o.Nominal) - o.Tolerance
-	if !(o.Min <= o.Nominal && o.Nominal <= o.Max && o.Step > 0) || !si.Known(limit) {
+	if !si.Known(limit) {
 		return si.Unknown[si.Length](), si.Unknown[si.Length]()
 	}
 	keeps := func(front si.Length) bool { return f(front) >= limit-1e-12 }
