@@ -59,8 +59,13 @@ func (o Offsets) end(keeps func(si.Length) bool, last, sign si.Length) si.Length
 			bad = middle
 		}
 	}
-	// Inwards onto the grid; a share that is not monotone may ask for more.
-	n := math.Floor(float64(sign*good/offsetGrid) + 1e-9)
+	// Inwards onto the grid: the outermost point before what is too far, unless
+	// the share is lost there too.
+	edge := good
+	if si.Known(bad) {
+		edge = bad
+	}
+	n := math.Floor(float64(sign*edge/offsetGrid) + 1e-9)
 	for {
 		end := sign * si.Length(n) * offsetGrid
 		if sign*(end-o.Nominal) <= 0 {

@@ -1,0 +1,163 @@
+package coverage_test
+
+import (
+	"math"
+	"testing"
+
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+func region(near, far, top, bottom si.Length) *schema.Region {
+	return &schema.Region{Near: near, Far: far, Top: top, Bottom: bottom}
+}
+
+// vee is the V of 30° in 20 mm, root face 2 mm, gap 3 mm. The middle of face B
+// is at X = (11.8923 + 1.5)/2 = 6.69615 mm, Z = 9 mm.
+func vee() *geometry.Section {
+	part := squareButt()
+	part.Weld.BevelAngle, part.Weld.RootFace, part.Weld.RootGap = 30*si.Degree, 2*mm, 3*mm
+	return geometry.New(part)
+}
+
+func face(t *testing.T, s *geometry.Section, name string) geometry.Face {
+	t.Helper()
+	for _, f := range s.Faces {
+		if f.Name == name {
+			return f
+		}
+	}
+	t.Fatalf("no face %s", name)
+	return geometry.Face{}
+}
+
+func TestIncidenceByHand(t *testing.T) {
+	v, butt := vee(), geometry.New(squareButt())        // faces at X = ±2 mm, middle at Z = 10 mm
+	from := func(x, depth, degrees float64) si.Length { // where a ray of that angle starts
+		return si.Length(x-depth*math.Tan(degrees*math.Pi/180)) * mm
+	}
+	pulse := func(legs int, x si.Length) coverage.View { return same(contact(legs, 0, 89*si.Degree, x)) }
+	pair := func(transmit, receive coverage.Way) coverage.View {
+		return coverage.View{Transmit: transmit, Receive: receive}
+	}
+	const mid = 6.6961524
+	for name, c := range map[string]struct {
+		section *geometry.Section
+		face    string
+		views   []coverage.View
+		degrees float64
+	}{
+		// A 30° bevel is met square at 60°: far face directly, own face at
+		// 40 − 9 mm unfolded depth.
+		"far face":    {v, "B", []coverage.View{pulse(1, from(mid, 9, 60))}, 0},
+		"own face":    {v, "A", []coverage.View{pulse(2, from(-mid, 31, 60))}, 0},
+		"10° less":    {v, "B", []coverage.View{pulse(1, from(mid, 9, 50))}, 10},
+		"wrong leg":   {v, "B", []coverage.View{pulse(2, from(mid, 31, 60))}, 60}, // beam and normal are 30° above and below the horizontal
+		"best counts": {v, "B", []coverage.View{pulse(1, from(mid, 9, 45)), pulse(1, from(mid, 9, 57)), pulse(1, from(mid, 9, 80))}, 3},
+		// A vertical face: 45° to it directly; TT-T is square when both legs
+		// have one angle, and off by half the difference when they have not.
+		"direct on vertical": {butt, "B root face", []coverage.View{pulse(1, from(2, 10, 45))}, 45},
+		"TT-T 45/45":         {butt, "B root face", []coverage.View{pair(contact(2, 0, 89*si.Degree, from(2, 30, 45)), contact(1, 0, 89*si.Degree, from(2, 10, 45)))}, 0},
+		"TT-T 45/60":         {butt, "B root face", []coverage.View{pair(contact(2, 0, 89*si.Degree, from(2, 30, 45)), contact(1, 0, 89*si.Degree, from(2, 10, 60)))}, 7.5},
+		// The centre of an array counts: elements at −8 mm ± 3.
+		"array": {butt, "B root face", []coverage.View{same(contact(1, 0, 89*si.Degree, -11*mm, -8*mm, -5*mm))}, 45},
+	} {
+		got := coverage.Incidence(c.section, face(t, c.section, c.face), c.views, 1)
+		if got.Reached != 1 || math.Abs(float64(got.Best/si.Degree)-c.degrees) > 1e-5 { // the middle is given to 1e-7 mm
+			t.Errorf("%s: reached %v, %.6f° off square, by hand %v°", name, got.Reached, float64(got.Best/si.Degree), c.degrees)
+		}
+	}
+}
+
+// Through a wedge: a ray of 30° in the wedge from 5 mm height, by Snell's law
+// sin α = 3240/2330 · 0.5, α = 44.0498°, meets a vertical face at that much
+// less than 90°.
+func TestIncidenceThroughWedge(t *testing.T) {
+	alpha := math.Asin(3240.0 / 2330 * 0.5)
+	x := 0.002 - 0.005*math.Tan(math.Pi/6) - 0.010*math.Tan(alpha)
+	way := coverage.Way{
+		Emitters: []coverage.Emitter{{X: si.Length(x), Height: 5 * mm}}, Legs: 1, From: 0, To: 80 * si.Degree,
+		WedgeSpeed: 2330, PartSpeed: 3240,
+	}
+	s := geometry.New(squareButt())
+	got := coverage.Incidence(s, face(t, s, "B root face"), []coverage.View{same(way)}, 1)
+	if want := math.Pi/2 - alpha; math.Abs(float64(got.Best)-want) > 1e-9 { // angles are found to 1e-12
+		t.Errorf("%.9f rad off square, by hand %.9f", got.Best, want)
+	}
+}
+
+// The direct fan of TestReachByHand meets the face at X = 2 mm where
+// 2z − 30 ≥ 2, below 16 mm: 20 of 100 points. At depth z its ray has the
+// tangent 32/z and is the angle arctan(z/32) off square: 26.7° at the
+// shallowest point, 16.1 mm deep, and 31.9° at the deepest, at 19.9 mm.
+func TestIncidenceInSum(t *testing.T) {
+	s := geometry.New(squareButt())
+	f := face(t, s, "B root face")
+	direct := same(contact(1, 45*si.Degree, twice, -30*mm))
+	got := coverage.Incidence(s, f, []coverage.View{direct}, 100)
+	check := func(what string, got, want, tolerance float64) {
+		t.Helper()
+		if !(math.Abs(got-want) <= tolerance) {
+			t.Errorf("%s: %v, by hand %v", what, got, want)
+		}
+	}
+	check("reached", float64(got.Reached), 0.20, 1e-12)
+	check("best", float64(got.Best), math.Atan(16.1/32), 1e-9)
+	check("worst", float64(got.Worst), math.Atan(19.9/32), 1e-9)
+	check("square", float64(got.Square), 0, 0)
+
+	// The region ends at 18 mm: half of the points are left.
+	direct.Region = region(10*mm, 10*mm, 0, 18*mm)
+	got = coverage.Incidence(s, f, []coverage.View{direct}, 100)
+	check("reached in region", float64(got.Reached), 0.10, 1e-12)
+
+	// A steep view from 1 mm before the face reaches all of it but the first
+	// point, arctan(z/1) off square; merged, the better of the two counts.
+	steep := same(contact(1, 0, 80*si.Degree, 1*mm))
+	all := coverage.Incidence(s, f, []coverage.View{steep}, 100)
+	both := coverage.Merge(got, coverage.Meeting{}, all)
+	check("merged reached", float64(both.Reached), 0.99, 1e-12)
+	check("merged best", float64(both.Best), math.Atan(0.3), 1e-9)
+	check("merged at 14.1 mm", float64(both.Points[70].Angle), math.Atan(14.1), 1e-9)
+	check("merged at 16.1 mm", float64(both.Points[80].Angle), math.Atan(16.1/32), 1e-9)
+	// Flipping reverses the points and nothing else.
+	if f := all.Flip(); f.Points[0] != all.Points[99] || f.Best != all.Best || f.Flip().Points[7] != all.Points[7] {
+		t.Error("flipped meeting")
+	}
+	// The square share counts what is within 10°: a V face met from where the
+	// middle is square, 20.785 mm long. At u along the face from there, the
+	// ray is arctan(u / 18) off, 18 mm being its sound path: |u| < 18 tan 10°
+	// = 3.1738 mm; 2 · 3.1738 / 20.785 = 0.3054.
+	v := vee()
+	sq := coverage.Incidence(v, face(t, v, "B"), []coverage.View{same(contact(1, 0, 89*si.Degree, si.Length(6.6961524-9*math.Sqrt(3))*mm))}, 1000)
+	check("square share", float64(sq.Square), 0.3054, 0.001+0.0001) // one point of a thousand at each end
+
+	none := coverage.Incidence(s, f, nil, 0)
+	if none.Reached != 0 || si.Known(none.Best) || len(none.Points) != coverage.DefaultSamples {
+		t.Errorf("no views: %+v", none)
+	}
+	part := squareButt()
+	part.Zone.Width = si.Unknown[si.Length]()
+	if u := coverage.Incidence(geometry.New(part), f, []coverage.View{steep}, 10); si.Known(u.Reached) || si.Known(u.Best) {
+		t.Errorf("unknown section: %+v", u)
+	}
+}
+
+// A bounce under the root reinforcement does not count for a face either.
+func TestIncidenceUnderRoot(t *testing.T) {
+	part := squareButt()
+	s := geometry.New(part)
+	// One skip to the middle of the face at X = 2: the bounce is a third of the
+	// way back, at 2 − 10 tan α. With α = 11.3° (tangent 0.2) it is at X = 0.
+	view := []coverage.View{same(contact(2, 0, 80*si.Degree, (2-0.2*30)*mm))}
+	if got := coverage.Incidence(s, face(t, s, "B root face"), view, 1); got.Reached != 1 {
+		t.Error("not reached over a plain root")
+	}
+	part.Weld.Root = schema.Reinforcement{Condition: "as-welded", Width: 4 * mm, Height: 1 * mm}
+	s = geometry.New(part)
+	if got := coverage.Incidence(s, face(t, s, "B root face"), view, 1); got.Reached != 0 || si.Known(got.Best) {
+		t.Error("reached over a root reinforcement")
+	}
+}
