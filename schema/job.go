@@ -7,15 +7,13 @@
 // read, is NaN; a text that is not given is empty.
 package schema
 
-import (
-	"soundwrit/internal/diag"
-	"soundwrit/internal/si"
-)
+import "soundwrit/internal/si"
 
 // Job is a job file, read. The field names and the keys in the file are the
-// same words; job.schema.json describes each of them.
+// same words, except where a field carries a key of its own; job.schema.json
+// describes each of them.
 type Job struct {
-	File          string // as named by the user, for messages
+	File          string `key:"-"` // as named by the user, for messages
 	Document      Document
 	Codes         Codes
 	Part          Part
@@ -26,7 +24,7 @@ type Job struct {
 	Qualification Qualification
 	Deviations    []Deviation
 
-	positions map[string]diag.Position // by path
+	root *node // the file as read, with the place of every value
 }
 
 // Document is what the paper says of itself.
@@ -74,7 +72,7 @@ type Codes struct {
 type Code struct {
 	Code    string // "ISO 13588"
 	Edition string // "2019"
-	Level   string // testing level, or acceptance level
+	Level   string // testing level, or acceptance level; the key of a procedure code is testing_level
 }
 
 // Part is the thing examined.
@@ -85,9 +83,9 @@ type Part struct {
 	Thickness       si.Length
 	OutsideDiameter si.Length // pipe only
 	Weld            Weld
-	Zone            Zone     // parent metal examined beside the weld
-	Sides           []string // accessible sides: A, B
-	Surfaces        []string // accessible surfaces: top, bottom
+	Zone            Zone     `key:"heat_affected_zone"` // parent metal examined beside the weld
+	Sides           []string `key:"access.sides"`       // accessible sides: A, B
+	Surfaces        []string `key:"access.surfaces"`    // accessible surfaces: top, bottom
 	Temperature     TemperatureRange
 	Surface         Surface
 	ParentMaterial  string // how the parent metal in the beam's way was found sound
@@ -187,7 +185,7 @@ type MeasuredRate struct {
 
 // Probe is a linear array.
 type Probe struct {
-	Name        string
+	Name        string `key:"-"`
 	Description string
 	Frequency   si.Frequency
 	Bandwidth   si.Ratio // at -6 dB, of the centre frequency
@@ -200,7 +198,7 @@ type Probe struct {
 // Wedge carries the array. Element 1 is the rear one, the one nearest the
 // contact surface: the array rises towards the front, where the beam leaves.
 type Wedge struct {
-	Name               string
+	Name               string `key:"-"`
 	Description        string
 	Angle              si.Angle  // between array and contact surface
 	Velocity           si.Speed  // longitudinal
@@ -209,13 +207,13 @@ type Wedge struct {
 	Length             si.Length // of the contact face, in the beam's plane
 	Width              si.Length // of the contact face, across the beam
 	Contour            si.Length // diameter it is shaped for; NaN where flat
-	UsableFrom         si.Angle  // refracted angles its maker permits
-	UsableTo           si.Angle
+	UsableFrom         si.Angle  `key:"usable_angles.from"` // refracted angles its maker permits
+	UsableTo           si.Angle  `key:"usable_angles.to"`
 }
 
 // Block is a reference block.
 type Block struct {
-	Name         string
+	Name         string `key:"-"`
 	Description  string
 	Kind         string // side-drilled-holes, notches, holes-and-notches
 	Material     string
@@ -241,7 +239,7 @@ type Encoder struct {
 
 // Group is one way of looking at the weld: a method with its own set-up.
 type Group struct {
-	Name       string
+	Name       string `key:"-"`
 	Method     string // tfm, sectorial
 	Purpose    string
 	Probe      string
@@ -291,7 +289,7 @@ type Region struct {
 // Transmission is which elements fire for a full record.
 type Transmission struct {
 	Scheme string // full-matrix, half-matrix, every-nth
-	Every  int    // n of every-nth; 1 otherwise
+	Every  int    `key:"n"` // n of every-nth; 1 otherwise
 }
 
 // Reference is how sensitivity is set and kept.
@@ -327,9 +325,9 @@ type Scan struct {
 	Pass             string    // line, side, all: what one pass carries
 	Datum            string
 	Direction        string
-	MissingShare     si.Ratio // tolerated share of missing lines
-	MissingPerLength int      // tolerated missing lines in 25 mm (1 in); -1 where not stated
-	MissingAdjacent  int      // tolerated neighbouring missing lines; -1 where not stated
+	MissingShare     si.Ratio `key:"missing.share"`    // tolerated share of missing lines
+	MissingPerLength int      `key:"missing.per_25mm"` // tolerated missing lines in 25 mm (1 in); -1 where not stated
+	MissingAdjacent  int      `key:"missing.adjacent"` // tolerated neighbouring missing lines; -1 where not stated
 	CouplingLoss     string
 	Storage          string
 }
@@ -345,34 +343,4 @@ type Qualification struct {
 // Deviation is a requirement that is not met, and agreed to be so.
 type Deviation struct {
 	Rule, Reason, Measure, AgreedBy, Date string
-}
-
-// At returns the position of a path in the job file, or of its nearest
-// ancestor that the file has: a missing key points at the place it belongs to.
-func (j *Job) At(path string) diag.Position {
-	for {
-		if p, ok := j.positions[path]; ok {
-			return p
-		}
-		i := lastDot(path)
-		if i < 0 {
-			return diag.Position{File: j.File, Line: 1, Column: 1}
-		}
-		path = path[:i]
-	}
-}
-
-// Has reports whether the job file itself gives the path.
-func (j *Job) Has(path string) bool {
-	_, ok := j.positions[path]
-	return ok
-}
-
-func lastDot(path string) int {
-	for i := len(path) - 1; i >= 0; i-- {
-		if path[i] == '.' {
-			return i
-		}
-	}
-	return -1
 }

@@ -1,0 +1,217 @@
+package schema
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"soundwrit/internal/diag"
+	"soundwrit/internal/si"
+)
+
+// checker looks for what single values cannot show: names that do not exist,
+// sizes that do not fit each other. It compares only what is known, so that a
+// value which is already told about causes no second finding.
+type checker struct {
+	*Job
+	findings []diag.Finding
+}
+
+func check(j *Job) []diag.Finding {
+	c := &checker{Job: j}
+	c.dates()
+	c.part()
+	c.weld()
+	c.equipment()
+	for i := range j.Groups {
+		c.group(&j.Groups[i])
+	}
+	c.reference()
+	return c.findings
+}
+
+// fail tells of a value. A path that the file does not have points at the
+// place where it belongs, and quotes nothing.
+func (c *checker) fail(path, rule, message, limit, remedy string) *diag.Finding {
+	n, ok := c.root.find(path)
+	f := n.finding(rule, message, limit, remedy)
+	f.Path = path
+	if !ok {
+		f.Actual = ""
+	}
+	c.findings = append(c.findings, f)
+	return &c.findings[len(c.findings)-1]
+}
+
+// also names another value that has a part in a finding.
+func (c *checker) also(f *diag.Finding, path string) {
+	if n, ok := c.root.find(path); ok && n.text != "" {
+		f.Also = append(f.Also, diag.Also{At: n.at, Message: path + ": " + n.written()})
+	}
+}
+
+// here is another place, in words.
+func (c *checker) here(path, words string) diag.Also {
+	return diag.Also{At: c.At(path), Message: words}
+}
+
+// under tells of two lengths, angles or the like of which the first should be
+// under the second.
+func (c *checker) under(path, other, rule, message, remedy string) {
+	f := c.fail(path, rule, message, "less than "+c.written(other), remedy)
+	c.also(f, other)
+}
+
+// written is the value at a path as the file gives it.
+func (c *checker) written(path string) string {
+	n, _ := c.root.find(path)
+	return n.written()
+}
+
+// over reports a > b, for known values only, with the allowance for float noise
+// that all comparisons of the program have.
+func over[T ~float64](a, b T) bool { return float64(a-b) > 1e-9*max(abs(a), abs(b)) }
+
+// reaches reports a >= b in the same sense.
+func reaches[T ~float64](a, b T) bool {
+	return si.Known(a) && si.Known(b) && !over(b, a)
+}
+
+func abs[T ~float64](x T) float64 { return max(float64(x), -float64(x)) }
+
+func (c *checker) dates() {
+	one := func(path, date string) {
+		if date == "" {
+			return
+		}
+		if _, err := time.Parse(time.DateOnly, date); err != nil {
+			c.fail(path, "no-such-day", "the calendar has no day "+date, "a day, such as 2026-03-02", "write year, month and day")
+		}
+	}
+	one("document.date", c.Document.Date)
+	for i, h := range c.Document.History {
+		one(fmt.Sprintf("document.history.%d.date", i), h.Date)
+	}
+	for i, d := range c.Deviations {
+		one(fmt.Sprintf("deviations.%d.date", i), d.Date)
+	}
+}
+
+func (c *checker) part() {
+	p := &c.Part
+	if p.Kind == "pipe" && reaches(2*p.Thickness, p.OutsideDiameter) {
+		f := c.fail("part.outside_diameter", "no-bore", "the pipe has no bore: twice the thickness reaches the outside diameter",
+			"more than twice the thickness", "check diameter and thickness, and their units")
+		c.also(f, "part.thickness")
+	}
+	switch {
+	case p.Kind == "plate" && !c.Has("part.weld.length"):
+		c.fail("part.weld.length", "missing-key", "weld lacks length, which a plate needs", "a length with its unit, such as 3.2 m", "write length: 3.2 m under part.weld")
+	case p.Kind == "pipe" && c.Has("part.weld.length"):
+		c.fail("part.weld.length", "misplaced-key", "length does not go with kind pipe, whose weld length is computed", "length goes with kind plate", "delete length")
+	}
+	if over(p.Temperature.From, p.Temperature.To) {
+		f := c.fail("part.temperature.from", "range-reversed", "the lowest temperature is over the highest", "at most "+c.written("part.temperature.to"), "exchange from and to")
+		c.also(f, "part.temperature.to")
+	}
+	c.once("part.access.sides", p.Sides)
+	c.once("part.access.surfaces", p.Surfaces)
+}
+
+// once tells of an entry that a list holds twice.
+func (c *checker) once(path string, list []string) {
+	for i, item := range list {
+		if slices.Contains(list[:i], item) {
+			c.fail(path, "listed-twice", item+" is listed twice", "each entry once", "delete one of the two")
+			return
+		}
+	}
+}
+
+func (c *checker) weld() {
+	w, t := &c.Part.Weld, c.Part.Thickness
+	if w.Preparation == "double-V" {
+		switch {
+		case !c.Has("part.weld.upper_depth"):
+			// The default halves what is left, so only the land can be too high.
+			if reaches(w.RootFace, t) {
+				c.under("part.weld.root_face", "part.thickness", "preparation-too-deep", "the root face takes the whole thickness", "check root_face and thickness, and their units")
+			}
+		case reaches(w.UpperDepth+w.RootFace, t):
+			f := c.fail("part.weld.upper_depth", "preparation-too-deep", "upper depth and root face leave nothing of the thickness for the lower half",
+				"upper_depth and root_face together less than "+c.written("part.thickness"), "make one of them smaller")
+			c.also(f, "part.weld.root_face")
+			c.also(f, "part.thickness")
+		}
+	} else if reaches(w.RootFace, t) {
+		c.under("part.weld.root_face", "part.thickness", "preparation-too-deep", "the root face takes the whole thickness", "check root_face and thickness, and their units")
+	}
+}
+
+func (c *checker) equipment() {
+	for _, p := range c.Equipment.Probes {
+		path := "equipment.probes." + p.Name
+		if reaches(p.Gap, p.Pitch) {
+			c.under(path+".gap", path+".pitch", "gap-over-pitch", "the gap leaves no width for an element", "check gap and pitch, and their units")
+		}
+	}
+	for _, w := range c.Equipment.Wedges {
+		path := "equipment.wedges." + w.Name
+		if reaches(w.UsableFrom, w.UsableTo) {
+			c.under(path+".usable_angles.from", path+".usable_angles.to", "range-reversed", "the range of usable angles is empty", "exchange from and to")
+		}
+		if over(w.FrontDistance, w.Length) {
+			f := c.fail(path+".front_distance", "element-off-wedge", "element 1 lies behind the rear end of the wedge", "at most "+c.written(path+".length"), "check front_distance and length, and their units")
+			c.also(f, path+".length")
+		}
+	}
+	for _, b := range c.Equipment.Blocks {
+		path := "equipment.blocks." + b.Name
+		for i, depth := range b.HoleDepths {
+			if reaches(depth, b.Thickness) {
+				c.under(fmt.Sprintf("%s.hole_depths.%d", path, i), path+".thickness", "hole-outside-block", "a hole lies deeper than the block is thick", "check the depth and the thickness, and their units")
+			}
+		}
+		if reaches(b.NotchDepth, b.Thickness) {
+			c.under(path+".notch_depth", path+".thickness", "notch-through-block", "the notch goes through the block", "check notch_depth and thickness, and their units")
+		}
+	}
+	if over(c.Equipment.Encoder.Resolution, c.Scan.Increment) {
+		f := c.fail("equipment.encoder.resolution", "encoder-too-coarse", "the encoder counts in steps longer than the scan increment", "at most "+c.written("scan.increment"), "use a finer encoder, or a larger increment")
+		c.also(f, "scan.increment")
+	}
+}
+
+// named tells of a name that nothing in the job has.
+func (c *checker) named(path, what, name, list string, names []string) {
+	if name == "" || slices.Contains(names, name) {
+		return
+	}
+	remedy := "write one of the names under " + list
+	if near := diag.Nearest(name, names); near != "" {
+		remedy = "write " + near
+	}
+	limit := "one of " + oneOf(names)
+	if len(names) == 0 {
+		limit = "a name under " + list
+		remedy = "describe the " + what + " under " + list
+	}
+	c.fail(path, "unknown-name", "there is no "+what+" of the name "+brief(name), limit, remedy)
+}
+
+func (c *checker) reference() {
+	r := &c.Reference
+	var names []string
+	for _, b := range c.Equipment.Blocks {
+		names = append(names, b.Name)
+	}
+	c.named("reference.block", "block", r.Block, "equipment.blocks", names)
+	b := c.block(r.Block)
+	if b == nil {
+		return
+	}
+	if r.Reflector == "side-drilled-hole" && b.Kind == "notches" || r.Reflector == "notch" && b.Kind == "side-drilled-holes" {
+		f := c.fail("reference.reflector", "no-such-reflector", "block "+b.Name+" has no "+r.Reflector, "a reflector that the block has", "choose another reflector or block")
+		c.also(f, "equipment.blocks."+b.Name+".kind")
+	}
+}
