@@ -2,7 +2,10 @@ package coverage_test
 
 import (
 	"math"
+	"math/rand"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/geometry"
@@ -143,6 +146,69 @@ func TestIncidenceInSum(t *testing.T) {
 	if u := coverage.Incidence(geometry.New(part), f, []coverage.View{steep}, 10); si.Known(u.Reached) || si.Known(u.Best) {
 		t.Errorf("unknown section: %+v", u)
 	}
+}
+
+// A point of a face is reached where the rays traced from wall to wall arrive.
+func TestIncidenceAgainstTracedRays(t *testing.T) {
+	r := rand.New(rand.NewSource(2))
+	hits, misses := 0, 0
+	for range 100 {
+		part, view := randomPart(r), randomView(r)
+		s := geometry.New(part)
+		f := s.Faces[r.Intn(len(s.Faces))]
+		for i, p := range coverage.Incidence(s, f, []coverage.View{view}, 8).Points {
+			u := (si.Length(i) + 0.5) / 8
+			x, z := float64(f.Upper.X+u*(f.Lower.X-f.Upper.X)), float64(f.Upper.Z+u*(f.Lower.Z-f.Upper.Z))
+			brute := bruteRow(part, s, []coverage.View{view}, z, 0)
+			const border = 1e-3 // as in TestReachAgainstTracedRays
+			want := brute(x)
+			if brute(x-border) != want || brute(x+border) != want {
+				continue
+			}
+			if want {
+				hits++
+			} else {
+				misses++
+			}
+			if p.Reached != want {
+				t.Fatalf("%s, point %d: reached %v, traced rays say %v\npart %+v\nview %+v", f.Name, i, p.Reached, want, part, view)
+			}
+		}
+	}
+	if hits < 40 || misses < 40 {
+		t.Errorf("%d points reached, %d not", hits, misses)
+	}
+}
+
+// Turning a mirror by an angle turns the reflected ray by twice that angle:
+// a ray reflected at the face leaves the receiving path by twice the deviation.
+func TestIncidenceIsReflection(t *testing.T) {
+	s := geometry.New(squareButt())
+	rapid.Check(t, func(t *rapid.T) {
+		const x, z, thickness = 0.001, 0.012, 0.020
+		var ways [2]coverage.Way
+		var arrive [2][2]float64
+		for i := range ways {
+			legs := rapid.IntRange(1, 3).Draw(t, "legs")
+			angle := rapid.Float64Range(0.1, 1.4).Draw(t, "angle")
+			depth := []float64{z, 2*thickness - z, 2*thickness + z}[legs-1]
+			ways[i] = contact(legs, 0, 89*si.Degree, si.Length(x-depth*math.Tan(angle)))
+			arrive[i] = [2]float64{math.Sin(angle), math.Cos(angle) * []float64{1, -1, 1}[legs-1]}
+		}
+		turn := rapid.Float64Range(-1.5, 1.5).Draw(t, "face")
+		ex, ez := math.Sin(turn), math.Cos(turn) // along the face
+		end := func(l float64) geometry.Point { return geometry.Point{X: si.Length(x + l*ex), Z: si.Length(z + l*ez)} }
+		f := geometry.Face{Side: "B", Upper: end(-0.001), Lower: end(0.001)}
+		got := coverage.Incidence(s, f, []coverage.View{{Transmit: ways[0], Receive: ways[1]}}, 1)
+
+		in, out := arrive[0], [2]float64{-arrive[1][0], -arrive[1][1]}
+		along := in[0]*ex + in[1]*ez
+		reflected := [2]float64{2*along*ex - in[0], 2*along*ez - in[1]}
+		cosine := reflected[0]*out[0] + reflected[1]*out[1]
+		if got.Reached != 1 || math.Abs(math.Cos(2*float64(got.Best))-cosine) > 1e-9 {
+			t.Fatalf("deviation %v, reflected ray has the cosine %v to the receiving path", got.Best, cosine)
+		}
+	})
 }
 
 // A bounce under the root reinforcement does not count for a face either.
