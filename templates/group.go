@@ -1,0 +1,288 @@
+package templates
+
+import (
+	"fmt"
+	"strings"
+
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+)
+
+// group is one group with its set-up and what was computed for it.
+type group struct {
+	x      values
+	prefix string
+
+	Number                                                 md // of its section: "9.1"
+	Name, Method, Purpose, Probe, Wedge, Sides, Surface    md
+	Front                                                  md // from the centreline to the wedge front, as the job gives it
+	Figure                                                 md
+	TFM, Sectorial                                         bool
+	Wave, Aperture, Focus, Legs                            md // sectorial
+	Path, Region, Grid, Transmission, Store, Fidelity, Hit md // tfm
+	Measured                                               bool
+	GratingLobe                                            bool
+
+	Placements []placement
+	Laws       []law
+	LawNote    md
+	Delays     delays
+	Faces      []face
+	Coverage   coverage
+	BySide     []sideShare
+}
+
+// V prints a computed value of the group.
+func (g group) V(id string) (md, error) { return g.x.text(g.prefix + id) }
+
+// Row is a table row of a computed value's name and the value.
+func (g group) Row(id string) (md, error) { return g.x.row(g.prefix + id) }
+
+// Optional is Row, or nothing where the group has no such value.
+func (g group) Optional(id string) (md, error) { return g.x.optional(g.prefix + id) }
+
+// Has tells whether the group has a computed value.
+func (g group) Has(id string) bool { return g.x.has(g.prefix + id) }
+
+// placement is where the probe stands on one side, with signs.
+type placement struct{ Side, Front, Exit, First, Back, Elements, Points md }
+
+type law struct{ Angle, WedgeAngle, Exit, Path, NearField, Focus md }
+
+// delays is the table of delays of three beams: a row an element, in two
+// columns side by side where there are many elements.
+type delays struct {
+	Angles []md
+	Rows   [][]md
+	Twice  bool
+}
+
+type face struct{ Face, Side, Square, Leg, Best, Worst, Reached md }
+
+type sideShare struct{ Side, Share md }
+
+func seeGroups(x values) []group {
+	var all []group
+	for i, g := range x.t.Groups {
+		all = append(all, seeGroup(x, i, g))
+	}
+	return all
+}
+
+func seeGroup(x values, i int, g technique.Group) group {
+	p, set := x.p, g.Set
+	path := "groups." + set.Name
+	v := group{
+		x: x, prefix: valuePrefix(set.Name), Number: md(fmt.Sprintf("9.%d", i+1)),
+		Name: esc(set.Name), Purpose: or(esc(set.Purpose), notStated), Probe: esc(set.Probe), Wedge: esc(set.Wedge),
+		Sides: list(set.Sides), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
+		Front:  p.needed(path+".wedge_front", lengthOf(set.WedgeFront), lengthUnit, si.Nearest),
+		Figure: esc("section-" + set.Name), TFM: set.Method == "tfm", Sectorial: set.Method == "sectorial",
+		Coverage: seeCoverage(p, g.Coverage),
+	}
+	v.GratingLobe = v.Has("grating_angle")
+	if v.TFM {
+		v.Method = "total focusing from full-matrix capture (TFM)"
+		r := set.Region
+		v.Path = esc(set.Path)
+		v.Region = "from " + p.length(r.Near) + " on the probe's side of the centreline to " + p.length(r.Far) +
+			" beyond it, at depths from " + p.length(r.Top) + " to " + p.length(r.Bottom)
+		v.Grid = p.given(lengthOf(set.Grid), lengthUnit, si.Down)
+		v.Transmission = transmission(set.Transmission.Scheme, set.Transmission.Every)
+		v.Store = map[string]md{"matrix": "the matrix of A-scans, from which images can be computed again", "image": "the images; they cannot be computed again"}[set.Store]
+		v.Measured = finite(float64(set.Fidelity))
+		v.Fidelity = p.given(gainOf(set.Fidelity), decibelUnit, si.Up)
+	} else {
+		v.Method = "phased-array sectorial scan"
+		v.Wave = esc(set.Wave)
+		v.Aperture = md(fmt.Sprintf("%d elements, %d to %d", set.Aperture.Count, set.Aperture.First, set.Aperture.First+set.Aperture.Count-1))
+		switch set.Focus.Kind {
+		case "depth":
+			v.Focus = "at a depth of " + p.length(set.Focus.At)
+		case "path":
+			v.Focus = "at a sound path in the part of " + p.length(set.Focus.At)
+		default:
+			v.Focus = "none"
+		}
+		v.Legs = legs(set.Legs)
+	}
+	for _, pl := range g.Placements {
+		v.Placements = append(v.Placements, seePlacement(p, path, pl))
+		v.BySide = append(v.BySide, sideShare{esc(pl.Side), p.computed(ratioOf(pl.Coverage.Share), percentOne, si.Down)})
+	}
+	v.seeLaws(p, path, g)
+	for _, f := range g.Faces {
+		v.Faces = append(v.Faces, seeFace(p, f))
+	}
+	return v
+}
+
+func seePlacement(p *printer, path string, pl technique.Placement) placement {
+	v := placement{
+		Side:     esc(pl.Side),
+		Front:    p.signed(pl.Front.X, lengthUnit, si.Nearest, trim),
+		Exit:     p.signed(pl.Exit.X, positionUnit, si.Nearest, same),
+		Back:     p.signed(pl.Back.X, positionUnit, si.Nearest, same),
+		First:    notStated,
+		Elements: md(fmt.Sprintf("%d to %d", pl.Active[0], pl.Active[1])),
+		Points:   "towards side B",
+	}
+	if pl.Side == "B" {
+		v.Points = "towards side A"
+	}
+	if len(pl.Elements) > 0 {
+		v.First = p.signed(pl.Elements[0].X, positionUnit, si.Nearest, same)
+	}
+	if !finite(float64(pl.Exit.X)) || !finite(float64(pl.Front.X)) {
+		p.refused = append(p.refused, path+": where the probe stands on side "+pl.Side)
+	}
+	return v
+}
+
+// most is how many beams are listed at most; of more, every n-th is, with the
+// first and the last.
+const most = 12
+
+func (v *group) seeLaws(p *printer, path string, g technique.Group) {
+	n := len(g.Laws)
+	if n == 0 {
+		return
+	}
+	step := 1
+	if n > most {
+		step = (n - 1 + most - 2) / (most - 1)
+		v.LawNote = md(fmt.Sprintf("The table lists %s of the %d beams, and the first and the last. The beams between them lie at the step of the set-up table.", everyNth(step), n))
+	}
+	for i, l := range g.Laws {
+		if i%step != 0 && i != n-1 {
+			continue
+		}
+		one := law{
+			Angle:      p.computed(angleOf(l.Angle), angleOne, si.Nearest),
+			WedgeAngle: p.computed(angleOf(l.WedgeAngle), angleOne, si.Nearest),
+			Exit:       p.computed(lengthOf(l.Exit), positionUnit, si.Nearest),
+			Path:       p.computed(lengthOf(l.Path), positionUnit, si.Nearest),
+			NearField:  p.computed(lengthOf(l.NearField), positionUnit, si.Nearest),
+			Focus:      "none",
+		}
+		if finite(float64(l.Focus)) {
+			one.Focus = p.computed(lengthOf(l.Focus), positionUnit, si.Nearest)
+		}
+		for _, x := range []float64{float64(l.Angle), float64(l.WedgeAngle), float64(l.Exit), float64(l.Path), float64(l.NearField)} {
+			if !finite(x) {
+				p.refused = append(p.refused, fmt.Sprintf("%s: beam %d", path, i+1))
+				break
+			}
+		}
+		v.Laws = append(v.Laws, one)
+	}
+	v.Delays = seeDelays(p, path, g)
+}
+
+func everyNth(n int) string {
+	switch n {
+	case 2:
+		return "every second"
+	case 3:
+		return "every third"
+	}
+	return fmt.Sprintf("every %dth", n)
+}
+
+func seeDelays(p *printer, path string, g technique.Group) delays {
+	n := len(g.Laws)
+	chosen := []technique.Law{g.Laws[0]}
+	if n > 2 {
+		chosen = append(chosen, g.Laws[n/2])
+	}
+	if n > 1 {
+		chosen = append(chosen, g.Laws[n-1])
+	}
+	var d delays
+	first := g.Set.Aperture.First
+	count := len(chosen[0].Delays)
+	for _, l := range chosen {
+		d.Angles = append(d.Angles, p.given(angleOf(l.Angle), angleUnit, si.Nearest))
+		count = min(count, len(l.Delays))
+	}
+	cells := func(i int) []md {
+		if i >= count {
+			return make([]md, len(chosen)+1)
+		}
+		row := []md{md(fmt.Sprint(first + i))}
+		for _, l := range chosen {
+			if !finite(float64(l.Delays[i])) {
+				p.refused = append(p.refused, fmt.Sprintf("%s: delay of element %d", path, first+i))
+			}
+			row = append(row, md(timeOf(l.Delays[i]).Digits("us", 3, si.Nearest)))
+		}
+		return row
+	}
+	d.Twice = count > 12
+	if !d.Twice {
+		for i := range count {
+			d.Rows = append(d.Rows, cells(i))
+		}
+		return d
+	}
+	half := (count + 1) / 2
+	for i := range half {
+		d.Rows = append(d.Rows, append(cells(i), cells(half+i)...))
+	}
+	return d
+}
+
+func seeFace(p *printer, f technique.FaceIncidence) face {
+	v := face{
+		Face: esc(f.Face.Name), Side: esc(f.Side), Square: "none", Leg: or(esc(f.SquareLegs), "–"),
+		Best: "not reached", Worst: "not reached", Reached: p.computed(ratioOf(f.Reached), percentOne, si.Down),
+	}
+	if finite(float64(f.Square)) {
+		v.Square = p.computed(angleOf(f.Square), angleOne, si.Nearest)
+	}
+	if finite(float64(f.Best)) {
+		v.Best = p.computed(angleOf(f.Best), angleOne, si.Up)
+	}
+	if finite(float64(f.Worst)) {
+		v.Worst = p.computed(angleOf(f.Worst), angleOne, si.Up)
+	}
+	return v
+}
+
+func legs(ns []int) md {
+	names := map[int]string{1: "1 (direct)", 2: "2 (after one reflection)", 3: "3 (after two reflections)"}
+	var all []string
+	for _, n := range ns {
+		name, ok := names[n]
+		if !ok {
+			name = fmt.Sprint(n)
+		}
+		all = append(all, name)
+	}
+	return list(all)
+}
+
+func transmission(scheme string, every int) md {
+	switch scheme {
+	case "full-matrix":
+		return "full matrix: each element fires once, all receive"
+	case "half-matrix":
+		return "half matrix: each pair of elements is recorded once"
+	case "every-nth":
+		return md(fmt.Sprintf("every %s element fires, all receive", ordinal(every)))
+	}
+	return esc(strings.ReplaceAll(scheme, "-", " "))
+}
+
+func ordinal(n int) string {
+	switch {
+	case n%100 >= 11 && n%100 <= 13:
+	case n%10 == 1:
+		return fmt.Sprintf("%dst", n)
+	case n%10 == 2:
+		return fmt.Sprintf("%dnd", n)
+	case n%10 == 3:
+		return fmt.Sprintf("%drd", n)
+	}
+	return fmt.Sprintf("%dth", n)
+}

@@ -1,0 +1,130 @@
+// Package templates holds the wording of the document. It takes a computed
+// technique and returns the written technique as Markdown, one template file a
+// section, in the order of the file names. It computes nothing: numbers come
+// from the technique by their ids, and a number that is not known is refused.
+//
+// A template sees only text that is escaped already. It may leave empty lines
+// in tables and lists; the result is put in order afterwards.
+package templates
+
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"text/template"
+
+	"soundwrit/internal/technique"
+)
+
+//go:embed *.md
+var files embed.FS
+
+// Figure is what the text needs to know of a drawing: the name it is called by,
+// the line under it, and what stands in for it where it cannot be seen.
+type Figure struct{ Name, Caption, Alt string }
+
+// Markdown writes the technique as one Markdown document. A figure that is not
+// among those given is left out. The error names the template, and the value
+// or section that it lacks.
+func Markdown(t *technique.Technique, figures []Figure) ([]byte, error) {
+	return write(files, t, figures)
+}
+
+// write executes the templates of a folder in the order of their names.
+func write(folder fs.FS, t *technique.Technique, figures []Figure) ([]byte, error) {
+	v, err := see(t)
+	if err != nil {
+		return nil, fmt.Errorf("the technique cannot be written: %w", err)
+	}
+	names, err := fs.Glob(folder, "*.md")
+	if err != nil {
+		return nil, err
+	}
+	all, err := template.New("").Funcs(functions(v, t, figures)).ParseFS(folder, "*.md")
+	if err != nil {
+		return nil, fmt.Errorf("templates: %s", plain(err))
+	}
+	var out bytes.Buffer
+	for _, name := range names {
+		out.WriteString("\n\n")
+		if err := all.ExecuteTemplate(&out, name, v); err != nil {
+			return nil, fmt.Errorf("templates/%s", plain(err))
+		}
+	}
+	text, err := link(out.String())
+	if err == nil {
+		text, err = tidy(text)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("templates: %w", err)
+	}
+	return []byte(text), nil
+}
+
+// plain shortens an error of text/template to file, line and cause.
+func plain(err error) string {
+	var exec template.ExecError
+	if !errors.As(err, &exec) {
+		return strings.TrimPrefix(err.Error(), "template: ")
+	}
+	cause := exec.Err
+	for inner := errors.Unwrap(cause); inner != nil; inner = errors.Unwrap(cause) {
+		cause = inner
+	}
+	place := strings.TrimPrefix(exec.Err.Error(), "template: ")
+	if parts := strings.SplitN(place, ":", 3); len(parts) == 3 {
+		place = parts[0] + ":" + parts[1]
+	}
+	text := cause.Error()
+	if _, after, ok := strings.Cut(text, "error calling "); ok {
+		_, text, _ = strings.Cut(after, ": ")
+	}
+	return place + ": " + text
+}
+
+// functions are the words a template may use beside the view.
+func functions(v *view, t *technique.Technique, figures []Figure) template.FuncMap {
+	x := values{t, &printer{system: t.Job.Document.Units}}
+	shown := 0
+	return template.FuncMap{
+		// v prints a computed value by its id; row and optional print it as a table row.
+		"v":        x.text,
+		"row":      x.row,
+		"optional": x.optional,
+		"has":      x.has,
+		// ref links a section by its number: ref "11.2", ref "A".
+		"ref": func(section any) md {
+			id := fmt.Sprint(section)
+			return md(fmt.Sprintf("[%s](#section:%s)", sectionName(id), id))
+		},
+		// tally says how the requirements answered in some sections stand.
+		"tally": func(sections ...string) md { return tally(t, sections...) },
+		// figure places a drawing with its numbered caption.
+		"figure": func(name any) md {
+			for _, f := range figures {
+				if string(esc(f.Name)) == fmt.Sprint(name) {
+					shown++
+					return md(fmt.Sprintf("![%s](%s)\n\n*Figure %d. %s*", esc(f.Alt), destination(f.Name+".svg"), shown, esc(f.Caption)))
+				}
+			}
+			return ""
+		},
+		// stop ends a text of the job as a sentence.
+		"stop": stop,
+		// inc counts a list from 1.
+		"inc": func(i int) int { return i + 1 },
+		// blanks repeats something for the empty rows of a form.
+		"blanks": func(n int) []struct{} { return make([]struct{}, n) },
+	}
+}
+
+// destination writes a file name so that a link can hold it.
+func destination(name string) string {
+	if strings.ContainsAny(name, " ()<>") {
+		return "<" + strings.NewReplacer("<", `\<`, ">", `\>`).Replace(name) + ">"
+	}
+	return name
+}

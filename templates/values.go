@@ -1,0 +1,149 @@
+package templates
+
+import (
+	"fmt"
+	"strings"
+
+	"soundwrit/internal/technique"
+)
+
+// values gives the computed numbers of a technique by their ids.
+type values struct {
+	t *technique.Technique
+	p *printer
+}
+
+// text prints a value with its unit, and in the second unit system too where
+// the document states both.
+func (x values) text(id string) (md, error) {
+	v, err := x.find(id)
+	if err != nil {
+		return "", err
+	}
+	return x.both(v), nil
+}
+
+func (x values) both(v technique.Value) md {
+	text := md(v.Text())
+	if second := v.Both(); second != "" && x.p.system == "both" {
+		text += md(" (" + second + ")")
+	}
+	return text
+}
+
+func (x values) find(id string) (technique.Value, error) {
+	v, ok := x.t.Value(id)
+	switch {
+	case !ok:
+		return v, fmt.Errorf("there is no value %s", id)
+	case !finite(v.Q.SI):
+		return v, fmt.Errorf("the value %s is not known", id)
+	}
+	return v, nil
+}
+
+func (x values) has(id string) bool {
+	_, ok := x.t.Value(id)
+	return ok
+}
+
+// row is a table row of two cells: the value's name and symbol, and the value.
+func (x values) row(id string) (md, error) {
+	v, err := x.find(id)
+	if err != nil {
+		return "", err
+	}
+	return "| " + title(v) + " | " + x.both(v) + " |", nil
+}
+
+// optional is row, or nothing where the technique has no such value.
+func (x values) optional(id string) (md, error) {
+	if !x.has(id) {
+		return "", nil
+	}
+	return x.row(id)
+}
+
+func title(v technique.Value) md {
+	name := capital(v.Name)
+	if v.Symbol != "" {
+		name += ", " + v.Symbol
+	}
+	return esc(name)
+}
+
+// chapter is the calculations of one group, or of the job as a whole.
+type chapter struct {
+	Number int
+	Title  md
+	Rows   []calculation
+}
+
+// calculation is one computed value with all that is needed to repeat it.
+type calculation struct {
+	Name, Formula, Inputs, Result md
+	Source                        int // number in the list of sources
+}
+
+// calculations lists every value that has a formula, by group, and the sources
+// they name.
+func (x values) calculations() (chapters []chapter, sources []md, err error) {
+	chapters = []chapter{{Title: "Part, coverage and scan"}}
+	for _, g := range x.t.Groups {
+		chapters = append(chapters, chapter{Title: "Group " + esc(g.Set.Name)})
+	}
+	number := map[string]int{}
+	for _, v := range x.t.Values {
+		if v.Formula == "" {
+			continue
+		}
+		c := calculation{Name: title(v), Formula: esc(v.Formula)}
+		if _, err := x.find(v.ID); err != nil {
+			return nil, nil, err
+		}
+		c.Result = x.both(v)
+		if c.Inputs, err = inputs(v); err != nil {
+			return nil, nil, err
+		}
+		if number[v.Source] == 0 && v.Source != "" {
+			sources = append(sources, esc(v.Source))
+			number[v.Source] = len(sources)
+		}
+		c.Source = number[v.Source]
+		at := x.groupOf(v.ID) + 1
+		chapters[at].Rows = append(chapters[at].Rows, c)
+	}
+	var filled []chapter
+	for _, c := range chapters {
+		if len(c.Rows) > 0 {
+			c.Number = len(filled) + 1
+			filled = append(filled, c)
+		}
+	}
+	return filled, sources, nil
+}
+
+func inputs(v technique.Value) (md, error) {
+	var all []string
+	for _, in := range v.Inputs {
+		number, err := significant(in.Q, in.Unit)
+		if err != nil {
+			return "", fmt.Errorf("the value %s, input %s: %w", v.ID, in.Symbol, err)
+		}
+		all = append(all, string(esc(in.Symbol))+" = "+string(number))
+	}
+	return md(strings.Join(all, "; ")), nil
+}
+
+// groupOf returns the index of the group that a value belongs to, or -1.
+func (x values) groupOf(id string) int {
+	best, length := -1, 0
+	for i, g := range x.t.Groups {
+		if prefix := valuePrefix(g.Set.Name); strings.HasPrefix(id, prefix) && len(prefix) > length {
+			best, length = i, len(prefix)
+		}
+	}
+	return best
+}
+
+func valuePrefix(group string) string { return "groups." + group + "." }

@@ -1,0 +1,319 @@
+package templates
+
+import (
+	"fmt"
+	"strings"
+
+	"soundwrit/internal/diag"
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+)
+
+// view is what a template sees: words and numbers ready to print, and nothing
+// of the types they come from.
+type view struct {
+	Document   document
+	Procedure  []code
+	Acceptance []code
+	People     people
+	Part       part
+	Weld       weld
+	Equipment  equipment
+	Groups     []group
+	Together   md // number of the section on all groups together
+	Coverage   coverage
+	Reference  reference
+	Scan       scan
+
+	Qualification qualification
+
+	Books      []book
+	Essential  []variable
+	Uncovered  []md // codes named, for which there is no rule book
+	FromMemory int
+	Open       []finding
+	Confirm    []finding
+	Advice     []finding
+	Deviations []agreed
+	Criteria   []criteria
+	Chapters   []chapter
+	Sources    []md
+
+	TFM, Sectorial, Pipe, OneSided, Draft bool
+}
+
+type document struct {
+	Number, Title, Revision, Date, Status, Units md
+	Client, Project, Contractor                  md
+	Purpose                                      []md // paragraphs
+	History                                      []revision
+	Distribution, Limitations, Safety            []md
+}
+
+type revision struct{ Revision, Date, Change, By md }
+
+type code struct{ Code, Edition, Level md }
+
+type people []person
+
+type person struct {
+	task                                   string
+	Task, Role, Name, Qualification, Level md
+	Certificate, Training, Short, Entry    md
+	Signs                                  bool
+}
+
+// For lists those who have one of the tasks.
+func (p people) For(tasks ...string) people {
+	var some people
+	for _, one := range p {
+		for _, t := range tasks {
+			if one.task == t {
+				some = append(some, one)
+			}
+		}
+	}
+	return some
+}
+
+// Signing lists those who sign the document.
+func (p people) Signing() people { return p.For("prepares", "reviews", "approves", "accepts") }
+
+// role is what a task is called beside a signature, and in the list of tasks.
+var roles = []struct{ task, signs, does string }{
+	{"prepares", "Prepared by", "Prepares the technique"},
+	{"reviews", "Reviewed by", "Reviews the technique"},
+	{"approves", "Approved by", "Approves the technique"},
+	{"accepts", "Accepted by", "Accepts the technique for the client"},
+	{"scans", "", "Sets up, checks and scans"},
+	{"evaluates", "", "Evaluates the data and reports"},
+}
+
+type part struct {
+	Thickness, Diameter                        md
+	Kind, Description, Material, MaterialGroup md
+	Zone, Boundary, Basis, Sides, Surfaces     md
+	From, To, Condition, Roughness, Coating    md
+	ParentMaterial                             md
+	CapAsWelded, RootAsWelded                  bool
+}
+
+type weld struct {
+	Numbers, Process, Stage, Preparation, Opens, Bevel, Lower, Upper md
+	RootFace, RootGap, BevelledSide, Cap, Root, Flaws, Transverse    md
+	DoubleV                                                          bool
+}
+
+type criteria struct {
+	Title, Code, Clause, Sure md
+	Head                      []md
+	Rows                      [][]md
+	Notes                     []md
+}
+
+type qualification struct {
+	Block, Record, Result md
+	Flaws                 []md
+	Given                 bool
+}
+
+// see builds the view of a technique. It refuses one that lacks a number the
+// document cannot do without.
+func see(t *technique.Technique) (*view, error) {
+	p := &printer{system: t.Job.Document.Units}
+	x := values{t, p}
+	j := t.Job
+	v := &view{
+		Document:      seeDocument(j.Document),
+		Procedure:     codes(j.Codes.Procedure),
+		Acceptance:    codes(j.Codes.Acceptance),
+		People:        seePeople(j.Document.People),
+		Part:          seePart(p, j.Part),
+		Weld:          seeWeld(p, j.Part.Weld),
+		Equipment:     seeEquipment(p, t),
+		Groups:        seeGroups(x),
+		Together:      md(fmt.Sprintf("9.%d", len(t.Groups)+1)),
+		Coverage:      seeCoverage(p, t.Coverage),
+		Reference:     seeReference(p, t),
+		Scan:          seeScan(p, t),
+		Qualification: seeQualification(j.Qualification),
+		Books:         books(t),
+		Essential:     essential(t),
+		Uncovered:     uncovered(t),
+		FromMemory:    fromMemory(t),
+		Open:          findings(t, diag.Finding.Open),
+		Confirm:       findings(t, func(f diag.Finding) bool { return f.Level == diag.Note }),
+		Advice:        findings(t, func(f diag.Finding) bool { return f.Level == diag.Should }),
+		Deviations:    deviations(t),
+		Criteria:      seeCriteria(t.Acceptance),
+		Pipe:          j.Part.Kind == "pipe",
+		OneSided:      len(j.Part.Sides) == 1,
+	}
+	for _, g := range v.Groups {
+		v.TFM, v.Sectorial = v.TFM || g.TFM, v.Sectorial || g.Sectorial
+	}
+	v.Draft = len(v.Open) > 0 || j.Document.Status == "draft"
+	var err error
+	if v.Chapters, v.Sources, err = x.calculations(); err != nil {
+		return nil, err
+	}
+	if len(p.refused) > 0 {
+		return nil, fmt.Errorf("not known, and the document cannot do without: %s", strings.Join(p.refused, ", "))
+	}
+	return v, nil
+}
+
+func seeDocument(d schema.Document) document {
+	units := map[string]md{
+		"in":   "inch; other quantities in SI units",
+		"both": "millimetre, with inch in brackets; the millimetre value governs",
+	}[d.Units]
+	v := document{
+		Number: or(esc(d.Number), notStated), Title: or(esc(d.Title), "Ultrasonic examination of welds"),
+		Revision: or(esc(d.Revision), notStated), Date: or(esc(d.Date), notStated), Status: or(esc(d.Status), notStated),
+		Units:  or(units, "millimetre; other quantities in SI units"),
+		Client: or(esc(d.Client), notStated), Project: or(esc(d.Project), notStated), Contractor: or(esc(d.Contractor), notStated),
+		Distribution: listed(d.Distribution), Limitations: listed(d.Limitations), Safety: listed(d.Safety),
+	}
+	for _, p := range strings.Split(strings.ReplaceAll(d.Purpose, "\r\n", "\n"), "\n\n") {
+		if text := esc(p); text != "" {
+			v.Purpose = append(v.Purpose, text)
+		}
+	}
+	for _, h := range d.History {
+		v.History = append(v.History, revision{esc(h.Revision), esc(h.Date), esc(h.Change), esc(h.By)})
+	}
+	return v
+}
+
+func codeNames(cs []schema.Code) []string {
+	var names []string
+	for _, c := range cs {
+		names = append(names, c.Code)
+	}
+	return names
+}
+
+func codes(cs []schema.Code) []code {
+	var all []code
+	for _, c := range cs {
+		all = append(all, code{esc(c.Code), or(esc(c.Edition), notStated), esc(c.Level)})
+	}
+	return all
+}
+
+func seePeople(ps []schema.Person) people {
+	var all people
+	for _, r := range roles {
+		for _, p := range ps {
+			if p.Task != r.task {
+				continue
+			}
+			one := person{
+				task: p.Task, Task: md(r.does), Role: md(r.signs), Name: esc(p.Name),
+				Qualification: or(esc(p.Qualification), notStated), Level: "–",
+				Certificate: esc(p.Certificate), Training: or(esc(p.Training), "–"), Signs: r.signs != "",
+			}
+			if p.Level > 0 {
+				one.Level = md(fmt.Sprint(p.Level))
+			}
+			one.Entry = or(one.Name, "named on the record")
+			one.Short = or(one.Name, one.Qualification)
+			all = append(all, one)
+		}
+	}
+	return all
+}
+
+func seePart(p *printer, part0 schema.Part) part {
+	return part{
+		Kind: esc(part0.Kind), Description: or(esc(part0.Description), notStated),
+		Material: or(esc(part0.Material.Name), notStated), MaterialGroup: esc(part0.Material.Group),
+		Thickness: p.needed("part.thickness", lengthOf(part0.Thickness), lengthUnit, si.Nearest), Diameter: p.length(part0.OutsideDiameter),
+		Zone:     p.length(part0.Zone.Width),
+		Boundary: boundary(part0.Zone.Boundary), Basis: or(esc(part0.Zone.Basis), notStated),
+		Sides: list(part0.Sides), Surfaces: list(surfaces(part0.Kind, part0.Surfaces)),
+		From:      p.given(celsiusOf(part0.Temperature.From), celsiusUnit, si.Up),
+		To:        p.given(celsiusOf(part0.Temperature.To), celsiusUnit, si.Down),
+		Condition: or(esc(part0.Surface.Condition), notStated),
+		Roughness: p.given(lengthOf(part0.Surface.Roughness), micrometre, si.Down),
+		Coating:   or(esc(part0.Surface.Coating), notStated), ParentMaterial: esc(part0.ParentMaterial),
+		CapAsWelded:  part0.Weld.Cap.Condition == "as-welded",
+		RootAsWelded: part0.Weld.Root.Condition == "as-welded",
+	}
+}
+
+// surfaces adds what top and bottom are on a pipe.
+func surfaces(kind string, names []string) []string {
+	var all []string
+	for _, s := range names {
+		all = append(all, surface(kind, s))
+	}
+	return all
+}
+
+func surface(kind, name string) string {
+	if kind == "pipe" {
+		switch name {
+		case "top":
+			return "top (outside)"
+		case "bottom":
+			return "bottom (inside)"
+		}
+	}
+	return name
+}
+
+func boundary(kind string) md {
+	switch kind {
+	case "parallel":
+		return "parallel to the fusion face"
+	case "straight", "":
+		return "straight through the thickness, from the widest point of the weld"
+	}
+	return esc(kind)
+}
+
+func seeWeld(p *printer, w schema.Weld) weld {
+	reinforcement := func(r schema.Reinforcement) md {
+		if r.Condition != "as-welded" {
+			return or(esc(r.Condition), notStated)
+		}
+		return "as welded, " + p.length(r.Width) + " wide, " + p.length(r.Height) + " high"
+	}
+	return weld{
+		Numbers: or(list(w.Numbers), "by the weld list of the order"), Process: or(esc(w.Process), notStated),
+		Stage: or(esc(w.Stage), notStated), Preparation: or(esc(w.Preparation), notStated), Opens: esc(w.Opens),
+		Bevel: p.given(angleOf(w.BevelAngle), angleUnit, si.Nearest), Lower: p.given(angleOf(w.LowerAngle), angleUnit, si.Nearest),
+		Upper: p.length(w.UpperDepth), RootFace: p.length(w.RootFace), RootGap: p.length(w.RootGap),
+		BevelledSide: esc(w.BevelledSide), Cap: reinforcement(w.Cap), Root: reinforcement(w.Root),
+		Flaws: or(list(w.Flaws), notStated), Transverse: esc(w.Transverse), DoubleV: w.Preparation == "double-V",
+	}
+}
+
+func seeQualification(q schema.Qualification) qualification {
+	return qualification{
+		Block: or(esc(q.Block), notStated), Record: or(esc(q.Record), notStated), Result: or(esc(q.Result), notStated),
+		Flaws: listed(q.Flaws), Given: q.Block != "" || q.Record != "",
+	}
+}
+
+func seeCriteria(tables []technique.AcceptanceTable) []criteria {
+	var all []criteria
+	for _, t := range tables {
+		c := criteria{Title: esc(t.Title), Code: esc(t.Code), Clause: esc(t.Clause), Sure: or(esc(t.Sure), notStated), Notes: listed(t.Notes)}
+		for _, h := range t.Head {
+			c.Head = append(c.Head, esc(h))
+		}
+		for _, r := range t.Rows {
+			var row []md
+			for _, cell := range r {
+				row = append(row, esc(cell))
+			}
+			c.Rows = append(c.Rows, row)
+		}
+		all = append(all, c)
+	}
+	return all
+}
