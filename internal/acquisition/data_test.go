@@ -9,8 +9,11 @@ import (
 
 // Worked numbers: sums done by hand, beside each.
 func TestData(t *testing.T) {
-	if got := Samples(30e-6, 50*si.Megahertz); got != 1500 { // 30 µs × 50 a µs, no sample more by float noise
+	if got := Samples(30e-6, 50*si.Megahertz); got != 1500 { // 30 µs × 50 a µs
 		t.Errorf("samples: got %d, want 1500", got)
+	}
+	if got := Samples(2.24e-6, 50*si.Megahertz); got != 112 { // the product is 112.00000000000001 in float64
+		t.Errorf("samples: got %d, want 112", got)
 	}
 	if got := Samples(30.001e-6, 50*si.Megahertz); got != 1501 { // the last one begun counts
 		t.Errorf("samples: got %d, want 1501", got)
@@ -22,6 +25,10 @@ func TestData(t *testing.T) {
 	matrix := Data(64*64, 1500, 2)
 	if got := DataOver(1, 1*si.Millimetre, matrix); math.Abs(float64(got)-12.288e9) > 1 { // 4096 × 1500 × 2 × 1000
 		t.Errorf("matrix: got %v, want 12.288 GB a metre", got)
+	}
+	length := si.Length(1001)
+	if got := DataOver(length*si.Millimetre, 1*si.Millimetre, 1); got != 1001 { // the ratio is over 1001 in float64
+		t.Errorf("positions: got %v, want 1001", got)
 	}
 	if got := DataOver(0.6885, 1*si.Millimetre, 1); got != 689 { // positions are whole
 		t.Errorf("positions: got %v, want 689", got)
