@@ -38,23 +38,26 @@ type Met struct {
 // judged by the central rays: those between the centre of the transmitting
 // emitters, the point, and the centre of the receiving ones, on the legs of
 // their ways. A smooth plane flaw in the face sends its strongest echo where
-// the angles of incidence and reflection are equal, that is where the bisector
-// of the two rays lies along the face's normal. The deviation is the angle
-// between them:
+// the law of reflection holds between the two rays. The deviation is the angle
+// by which the face would have to turn for that:
 //
-//	deviation = arccos |(t + r)·n| / |t + r|
+//	deviation = arccos |s·n| / |s|,  s = t / c_t + r / c_r
 //
 // t and r are the unit vectors along which the transmitted and the received
-// way arrive at the point, n the face's normal. With the same way for both (a
-// sectorial beam, T-T, TT-TT) this is the angle between beam and normal. With
-// TT-T, one way rising and one falling, it is zero on a vertical face where
-// both have the same refracted angle. At each point the view with the smallest
-// deviation counts.
+// way arrive at the point, c_t and c_r the sound velocities of these ways, n
+// the face's normal. With the same way for both (a sectorial beam, T-T, TT-TT)
+// this is the angle between beam and normal. With one velocity it is the angle
+// between the bisector of the two rays and the normal: with TT-T, one way
+// rising and one falling, it is zero on a vertical face where both have the
+// same refracted angle. At each point the view with the smallest deviation
+// counts. The deviation says nothing of what is lost by conversion of the wave
+// at the walls or at the flaw.
 //
-// Valid: rays of one wave mode, so that both angles at the flaw are equal; NaN
-// where the point is not reached.
-// Source: the law of reflection; checked against angles worked out by hand in
-// incidence_test.go.
+// Valid: rays of one wave mode from the wedge to the flaw, and of one from the
+// flaw back; NaN where the point is not reached.
+// Source: the law of reflection, for two modes in the form of equal slowness
+// along the face; checked against angles worked out by hand and against
+// reflected rays in incidence_test.go.
 func Incidence(section *geometry.Section, face geometry.Face, views []View, samples int) Meeting {
 	if samples <= 0 {
 		samples = DefaultSamples
@@ -85,12 +88,18 @@ func Incidence(section *geometry.Section, face geometry.Face, views []View, samp
 			}
 			tx, tz := transmit.arrival(x, z)
 			rx, rz := receive.arrival(x, z)
-			bx, bz := tx+rx, tz+rz
+			// Only the ratio of the velocities matters.
+			ratio := float64(view.Transmit.PartSpeed / view.Receive.PartSpeed)
+			sx, sz := tx+rx*ratio, tz+rz*ratio
 			// The arc tangent keeps its precision where the arc cosine loses
 			// it, close to square.
-			across := math.Abs(bx*float64(nz) - bz*float64(nx))
-			along := math.Abs(bx*float64(nx) + bz*float64(nz))
-			points[i] = better(points[i], Met{true, si.Angle(math.Atan2(across, along))})
+			across := math.Abs(sx*float64(nz) - sz*float64(nx))
+			along := math.Abs(sx*float64(nx) + sz*float64(nz))
+			deviation := math.Atan2(across, along)
+			if math.Hypot(sx, sz) < 1e-9 {
+				deviation = math.Pi / 2 // straight through: no reflection at all
+			}
+			points[i] = better(points[i], Met{true, si.Angle(deviation)})
 		}
 	}
 	return summed(points)

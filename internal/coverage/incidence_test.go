@@ -45,6 +45,10 @@ func TestIncidenceByHand(t *testing.T) {
 	pair := func(transmit, receive coverage.Way) coverage.View {
 		return coverage.View{Transmit: transmit, Receive: receive}
 	}
+	longitudinal := func(w coverage.Way) coverage.Way {
+		w.PartSpeed = 5920
+		return w
+	}
 	const mid = 6.6961524
 	for name, c := range map[string]struct {
 		section *geometry.Section
@@ -64,6 +68,12 @@ func TestIncidenceByHand(t *testing.T) {
 		"direct on vertical": {butt, "B root face", []coverage.View{pulse(1, from(2, 10, 45))}, 45},
 		"TT-T 45/45":         {butt, "B root face", []coverage.View{pair(contact(2, 0, 89*si.Degree, from(2, 30, 45)), contact(1, 0, 89*si.Degree, from(2, 10, 45)))}, 0},
 		"TT-T 45/60":         {butt, "B root face", []coverage.View{pair(contact(2, 0, 89*si.Degree, from(2, 30, 45)), contact(1, 0, 89*si.Degree, from(2, 10, 60)))}, 7.5},
+		// LL-T on a vertical face: 30° to its normal as a longitudinal wave,
+		// by Snell's law arcsin(sin 30° · 3240/5920) = 15.8815° as a transverse
+		// wave; refracted angles 60° and 74.1185°.
+		"LL-T": {butt, "B root face", []coverage.View{pair(longitudinal(contact(2, 0, 89*si.Degree, from(2, 30, 60))), contact(1, 0, 89*si.Degree, from(2, 10, 74.1185014)))}, 0},
+		// Sound straight through the face is no echo.
+		"through": {butt, "B root face", []coverage.View{pair(contact(2, 0, 89*si.Degree, from(2, 30, 30)), contact(1, -89*si.Degree, 0, from(2, 10, -30)))}, 90},
 		// The centre of an array counts: elements at −8 mm ± 3.
 		"array": {butt, "B root face", []coverage.View{same(contact(1, 0, 89*si.Degree, -11*mm, -8*mm, -5*mm))}, 45},
 	} {

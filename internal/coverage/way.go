@@ -28,7 +28,8 @@ type Way struct {
 
 // View is one way of looking at the part. A place is reached if at least half
 // of the emitters of each way reach it at the angles of that way, and it lies
-// in the region.
+// in the region. The half is a convention of this program: with fewer elements
+// the focus at that place is no longer that of the array.
 //
 // Leg k of a sectorial group is a view with one emitter, the centre of its
 // aperture, and the same way for both. A view of a tfm group has all elements
