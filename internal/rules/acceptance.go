@@ -1,0 +1,138 @@
+package rules
+
+import (
+	"math"
+	"reflect"
+	"slices"
+
+	"gopkg.in/yaml.v3"
+
+	"soundwrit/internal/si"
+)
+
+// AcceptanceRow is one line of an acceptance table, worked out for a
+// thickness. A limit that the row does not have is NaN.
+type AcceptanceRow struct {
+	Class     string     // of indications: "embedded, up to the length limit"
+	Verdict   string     // what the row says: "rejected at any length"
+	Length    si.Length  // longest accepted
+	Height    si.Length  // highest accepted
+	Amplitude si.Decibel // highest accepted, relative to reference
+	Clause    string
+	Sure      string
+	Source    string
+	Text      struct{ Length, Height, Amplitude string } // printed, rounded down; empty where there is none
+}
+
+// acceptance is the table of an acceptance book.
+type acceptance struct {
+	notes  []string
+	scope  *expression // thicknesses for which there are rows; nil: any
+	beyond string      // note where the thickness is outside the scope
+	levels []string    // of which a job must name one; empty: the book has no levels
+	rows   []acceptanceRow
+}
+
+type acceptanceRow struct {
+	AcceptanceRow
+	level                     string
+	length, height, amplitude *bound
+}
+
+// Levels returns the acceptance levels the book knows, if it has any.
+func (b *Book) Levels() []string { return slices.Clone(b.acceptance.levels) }
+
+// Acceptance returns the lines of the book's acceptance table for a thickness
+// and a level, with the notes that belong to them. Where the book has no lines
+// for the case there are none, and a note says why.
+func (b *Book) Acceptance(thickness si.Length, level string, inch bool) (rows []AcceptanceRow, notes []string) {
+	a := &b.acceptance
+	notes = slices.Clone(a.notes)
+	f := newFacts(map[string]any{"part.thickness": si.Quantity{SI: float64(thickness), Kind: si.KindLength}}, inch)
+	if len(a.levels) > 0 && !slices.Contains(a.levels, level) {
+		named := "no acceptance level is named"
+		if level != "" {
+			named = "acceptance level " + level + " is not in this book"
+		}
+		return nil, append(notes, named+": it holds "+oneOfText(a.levels))
+	}
+	if !si.Known(thickness) {
+		return nil, append(notes, "no limits: the thickness is not known")
+	}
+	if a.scope != nil {
+		inside, missing := a.scope.run(f, b.language)
+		if missing != nil || !inside.(bool) {
+			return nil, append(notes, a.beyond)
+		}
+	}
+	m := measure{kind: si.KindLength, unit: "mm", inch: "in", decimals: 3}
+	if !inch {
+		m.decimals = 2
+	}
+	gain := measure{kind: si.KindDecibel, unit: "dB", decimals: 1}
+	for _, r := range a.rows {
+		if r.level != "" && r.level != level {
+			continue
+		}
+		row := r.AcceptanceRow
+		work := func(bd *bound, m measure, text *string) float64 {
+			if bd == nil {
+				return math.NaN()
+			}
+			x, _ := bd.resolve(f, b.language, inch)
+			if !math.IsNaN(x) {
+				*text = m.text(x, si.Down, inch)
+			}
+			return x
+		}
+		row.Length = si.Length(work(r.length, m, &row.Text.Length))
+		row.Height = si.Length(work(r.height, m, &row.Text.Height))
+		row.Amplitude = si.Decibel(work(r.amplitude, gain, &row.Text.Amplitude))
+		rows = append(rows, row)
+	}
+	return rows, notes
+}
+
+func (r *reader) acceptance(node *yaml.Node) acceptance {
+	f := r.fields(node, "acceptance", "notes", "levels", "applies", "beyond", "rows")
+	a := acceptance{notes: f.list("notes"), levels: f.list("levels"), beyond: f.text("beyond", f.has("applies"))}
+	if f.has("applies") {
+		a.scope = r.acceptanceOnly(f.of["applies"], r.expression(f.of["applies"], reflect.Bool, ""))
+	}
+	for _, n := range f.nodes("rows") {
+		g := r.fields(n, "an acceptance row", "level", "class", "verdict", "length", "height", "amplitude", "clause", "sure", "source")
+		row := acceptanceRow{level: g.text("level", len(a.levels) > 0)}
+		if row.level != "" && !slices.Contains(a.levels, row.level) {
+			r.fail(g.of["level"], "book-wrong-level", "an acceptance row has a level that the book does not list", row.level, oneOfText(a.levels))
+		}
+		row.Class, row.Verdict, row.Clause = g.text("class", true), g.text("verdict", true), g.text("clause", true)
+		row.Sure, row.Source = g.choice("sure", true, "seen", "from memory", "common practice"), g.text("source", true)
+		limit := func(key string, kind si.Kind) *bound {
+			if !g.has(key) {
+				return nil
+			}
+			b := r.bound(g.of[key], kind, "", "an acceptance row")
+			for _, name := range b.facts() {
+				r.onlyThickness(g.of[key], name)
+			}
+			return b
+		}
+		row.length, row.height = limit("length", si.KindLength), limit("height", si.KindLength)
+		row.amplitude = limit("amplitude", si.KindDecibel)
+		a.rows = append(a.rows, row)
+	}
+	return a
+}
+
+func (r *reader) acceptanceOnly(node *yaml.Node, e *expression) *expression {
+	for _, name := range e.facts {
+		r.onlyThickness(node, name)
+	}
+	return e
+}
+
+func (r *reader) onlyThickness(node *yaml.Node, name string) {
+	if name != "part.thickness" {
+		r.fail(node, "book-scope", "an acceptance table depends on the thickness only, not on "+name, name, "part.thickness")
+	}
+}

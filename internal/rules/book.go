@@ -1,0 +1,83 @@
+package rules
+
+import (
+	"slices"
+
+	"soundwrit/internal/diag"
+)
+
+// Head is what a book says of itself.
+type Head struct {
+	ID         string   // "iso-13588-2019"
+	Code       string   // "ISO 13588"
+	Also       []string // other ways in which a job may write the code
+	Edition    string   // "2019"
+	Title      string
+	Kind       string   // procedure, acceptance, practice
+	Methods    []string // of groups it speaks of
+	Caution    string
+	NotCovered []string // what of the code is not in the book
+	File       string
+}
+
+// Cite names the code with its edition: "ISO 13588:2019".
+func (h *Head) Cite() string {
+	if h.Edition == "" {
+		return h.Code
+	}
+	return h.Code + ":" + h.Edition
+}
+
+// Book is a rule book, read and compiled. Check answers it for a job.
+type Book struct {
+	Head
+	Rules []Rule
+
+	language   *language
+	acceptance acceptance
+}
+
+// Rule is one requirement. The exported fields are for listings and documents.
+type Rule struct {
+	ID         string     // unique in its book: "scan-increment"
+	Clause     string     // of the code; empty for common practice
+	Level      diag.Level // Shall or Should
+	Asks       string     // in own words
+	Why        string     // why it matters on site
+	Sure       string     // "seen", "from memory", "common practice"
+	Source     string
+	Essential  bool
+	AnsweredIn string // section of the document
+	Applies    string // when it applies, as the book writes it; empty: always
+	Limit      string // as the book writes it
+
+	unless   string
+	applies  []*expression
+	each     string
+	at       string // fact whose place a finding points at
+	value    *expression
+	measure  measure
+	atMost   *bound
+	atLeast  *bound
+	oneOf    []*bound // numbers
+	texts    []string // one of these texts
+	present  bool
+	isTrue   []*expression // alternatives: one that is true suffices
+	confirm  string
+	expected string // limit of is_true, in words
+	missing  string // message where the value is not given; empty: not checked then
+	message  string
+	remedy   string
+}
+
+// Find returns the rule with the given id.
+func (b *Book) Find(id string) (*Rule, bool) {
+	i := slices.IndexFunc(b.Rules, func(r Rule) bool { return r.ID == id })
+	if i < 0 {
+		return nil, false
+	}
+	return &b.Rules[i], true
+}
+
+// repeating are the scopes that exist once for each group or person.
+func repeating(scope string) bool { return scope == "group" || scope == "person" }

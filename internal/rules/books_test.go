@@ -1,0 +1,45 @@
+package rules_test
+
+import (
+	"testing"
+
+	"soundwrit/internal/rules"
+	"soundwrit/internal/technique"
+	books "soundwrit/schema/rules"
+)
+
+func TestShippedBooksLoad(t *testing.T) {
+	shelf, findings := rules.Open(books.Files(), technique.Vocabulary())
+	for _, f := range findings {
+		t.Errorf("%s:%d:%d: %s (%s)", f.At.File, f.At.Line, f.At.Column, f.Message, f.Actual)
+	}
+	n := 0
+	for _, h := range shelf.Heads {
+		b, findings := shelf.Book(h.ID)
+		for _, f := range findings {
+			t.Errorf("%s:%d:%d: %s: %s (%s; %s)", f.At.File, f.At.Line, f.At.Column, f.Rule, f.Message, f.Actual, f.Limit)
+		}
+		if b != nil {
+			n += len(b.Rules)
+		}
+	}
+	t.Log(len(shelf.Heads), n)
+}
+
+func BenchmarkLoad(b *testing.B) {
+	v := technique.Vocabulary()
+	for b.Loop() {
+		if _, f := rules.Load(books.Files(), "iso-13588-2019.yaml", v); f != nil {
+			b.Fatal(f)
+		}
+	}
+}
+
+func BenchmarkOpen(b *testing.B) {
+	v := technique.Vocabulary()
+	for b.Loop() {
+		if _, f := rules.Open(books.Files(), v); f != nil {
+			b.Fatal(f)
+		}
+	}
+}
