@@ -20,6 +20,7 @@ type Technique struct {
 	Section    *geometry.Section
 	Values     []Value         // in the order of computation
 	Groups     []Group         // as Job.Groups
+	Faces      []FaceIncidence // all groups and sides together, one for each face
 	Lines      []Line          // scan lines, in the order they are scanned
 	Coverage   coverage.Result // of all groups from all their sides
 	Speed      Speed
@@ -36,10 +37,16 @@ type Group struct {
 	Set        *schema.Group
 	Probe      *schema.Probe
 	Wedge      *schema.Wedge
-	Placements []Placement     // one for each side
-	Laws       []Law           // sectorial: one for each angle
-	Coverage   coverage.Result // of this group alone, from all its sides
-	Faces      []FaceIncidence
+	PartSpeed  si.Speed          // of the wave mode in use
+	Angles     schema.AngleRange // refracted angles used: of the beams, or those the wedge permits
+	Placements []Placement       // one for each side
+	Laws       []Law             // sectorial: one for each angle
+	Coverage   coverage.Result   // of this group alone, from all its sides
+	Faces      []FaceIncidence   // every face of the section, side by side
+	OffsetFrom si.Length         // range of the wedge front that keeps the coverage of all groups
+	OffsetTo   si.Length
+	Deepest    si.Length // largest unfolded depth used
+	Load       acquisition.Load
 }
 
 // Placement is the probe of a group standing on one side of the weld. All
@@ -80,13 +87,16 @@ type Law struct {
 
 // FaceIncidence is how the beams of a group from one side meet one face.
 type FaceIncidence struct {
-	Side       string // of the probe
+	Side       string // of the probe; empty for all groups and sides together
 	Face       geometry.Face
 	Square     si.Angle // refracted angle that meets the face square; NaN where none can
 	SquareLegs string   // legs on which it would: "direct", "after one skip"
 	Best       si.Angle // smallest angle to the face's normal over the part reached
 	Worst      si.Angle // largest, taking the best beam at each point
 	Reached    si.Ratio // share of the face's height that is reached
+	Within     si.Ratio // share that is met within 10 degrees of square
+
+	meeting coverage.Meeting
 }
 
 // Line is one pass of the probe along the weld.

@@ -1,0 +1,160 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"soundwrit/internal/diag"
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+)
+
+type explainVerb struct {
+	jobArg
+	ID     []string `arg:"" optional:"" help:"Quantities to explain: an id such as scan.speed_limit, or the beginning of some, such as groups.upper. All where none is given."`
+	Format string   `enum:"text,json" default:"text" help:"text for people, json for programs."`
+}
+
+// Run prints the quantities asked for with formula, inputs and source.
+func (v *explainVerb) Run(s *streams) error {
+	t, findings, err := v.technique(s)
+	if err != nil {
+		return err
+	}
+	if t == nil {
+		s.show(findings, "Nothing can be explained until the errors are put right.")
+		return outcome(unusable)
+	}
+	values, err := v.chosen(t)
+	if err != nil {
+		return err
+	}
+	if v.Format == "json" {
+		err = explainJSON(s.out, values)
+	} else {
+		err = explainText(s.out, t.Job, values)
+	}
+	if err != nil {
+		return &saveError{path: "standard output", err: err}
+	}
+	return nil
+}
+
+// chosen selects the values by id or by the beginning of their ids.
+func (v *explainVerb) chosen(t *technique.Technique) ([]technique.Value, error) {
+	if len(v.ID) == 0 {
+		return t.Values, nil
+	}
+	var values []technique.Value
+	for _, id := range v.ID {
+		found := false
+		prefix := strings.TrimSuffix(id, ".") + "."
+		for _, value := range t.Values {
+			if value.ID == id || strings.HasPrefix(value.ID, prefix) {
+				values = append(values, value)
+				found = true
+			}
+		}
+		if !found {
+			return nil, unknownQuantity(t, id)
+		}
+	}
+	return values, nil
+}
+
+func unknownQuantity(t *technique.Technique, id string) error {
+	ids := make([]string, len(t.Values))
+	for i, v := range t.Values {
+		ids[i] = v.ID
+	}
+	do := "soundwrit explain with the job alone lists all of them"
+	if near := diag.Nearest(id, ids); near != "" {
+		do = "did you mean " + near + "?"
+	}
+	return &refusal{fmt.Sprintf("this job has no quantity %q", id), do}
+}
+
+func explainText(w io.Writer, job *schema.Job, values []technique.Value) error {
+	var b strings.Builder
+	for _, v := range values {
+		fmt.Fprintf(&b, "%s\n    %s", v.ID, v.Name)
+		if v.Symbol != "" {
+			fmt.Fprintf(&b, ", %s", v.Symbol)
+		}
+		fmt.Fprintf(&b, " = %s\n", v.Text())
+		if v.Formula != "" {
+			fmt.Fprintf(&b, "    formula   %s\n", v.Formula)
+		}
+		for i, in := range v.Inputs {
+			label := "with"
+			if i > 0 {
+				label = ""
+			}
+			fmt.Fprintf(&b, "    %-8s  %s = %s   (%s)\n", label, in.Symbol, inputText(in), in.ID)
+		}
+		if v.Source == "job" {
+			fmt.Fprintf(&b, "    source    %s\n", job.File)
+		} else if v.Source != "" {
+			fmt.Fprintf(&b, "    source    %s\n", v.Source)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// inputText prints an input with more digits than a document would, so that
+// the sum can be done again by hand.
+func inputText(in technique.Input) string {
+	if in.Q.Kind == si.Number {
+		return strings.TrimSuffix(strings.TrimRight(in.Q.Text("", 4, si.Nearest), "0"), ".")
+	}
+	return in.Q.Text(in.Unit, 4, si.Nearest)
+}
+
+// explainJSON writes values for programs; names and meaning are a promise. A
+// value that is not known is null.
+func explainJSON(w io.Writer, values []technique.Value) error {
+	type input struct {
+		Value *float64 `json:"value"`
+		Unit  string   `json:"unit"`
+	}
+	type quantity struct {
+		ID      string           `json:"id"`
+		Symbol  string           `json:"symbol"`
+		Name    string           `json:"name"`
+		Value   *float64         `json:"value"`
+		Unit    string           `json:"unit"`
+		Formula string           `json:"formula"`
+		Inputs  map[string]input `json:"inputs"`
+		Source  string           `json:"source"`
+	}
+	number := func(q si.Quantity, unit string) *float64 {
+		u, ok := si.UnitNamed(unit, q.Kind)
+		if !ok || !q.Known() {
+			return nil
+		}
+		x := q.In(u)
+		return &x
+	}
+	out := struct {
+		Quantities []quantity `json:"quantities"`
+	}{Quantities: []quantity{}}
+	for _, v := range values {
+		q := quantity{v.ID, v.Symbol, v.Name, number(v.Q, v.Unit), v.Unit, v.Formula, map[string]input{}, v.Source}
+		for _, in := range v.Inputs {
+			q.Inputs[in.ID] = input{number(in.Q, in.Unit), in.Unit}
+		}
+		out.Quantities = append(out.Quantities, q)
+	}
+	return writeJSON(w, out)
+}
+
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}

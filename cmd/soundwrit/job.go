@@ -1,0 +1,106 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+
+	"soundwrit/internal/diag"
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+)
+
+// jobArg is the job file as every verb takes it.
+type jobArg struct {
+	Job string `arg:"" help:"Job file; - reads standard input."`
+}
+
+// technique reads the job and computes what follows from it. It shows nothing:
+// the verb decides where findings go. A job that cannot be used gives its
+// findings and a nil technique.
+func (a jobArg) technique(s *streams) (*technique.Technique, []diag.Finding, error) {
+	data, err := a.read(s.in)
+	if err != nil {
+		return nil, nil, err
+	}
+	job, findings := schema.Load(a.name(), data)
+	if job == nil {
+		return nil, diag.Sort(findings), nil
+	}
+	t := technique.Compute(job)
+	findings = diag.Sort(append(findings, t.Findings...))
+	if hasError(findings) {
+		return nil, findings, nil
+	}
+	t.Findings = findings
+	return t, findings, nil
+}
+
+func hasError(findings []diag.Finding) bool {
+	return slices.ContainsFunc(findings, func(f diag.Finding) bool { return f.Level == diag.Error })
+}
+
+func hasUnmet(findings []diag.Finding) bool {
+	return slices.ContainsFunc(findings, func(f diag.Finding) bool { return f.Level == diag.Shall && f.Open() })
+}
+
+// name is how messages call the job.
+func (a jobArg) name() string {
+	if a.Job == "-" {
+		return "(standard input)"
+	}
+	return a.Job
+}
+
+// read takes no more of the file than a job can have, so that a wrong path to
+// something huge costs nothing.
+func (a jobArg) read(stdin io.Reader) ([]byte, error) {
+	in := stdin
+	if a.Job != "-" {
+		info, err := os.Stat(a.Job)
+		if err == nil && info.IsDir() {
+			return nil, &refusal{fmt.Sprintf("%s is a folder, not a job file", a.Job), "name the job file in it"}
+		}
+		if err == nil && info.Size() > schema.MaxSize {
+			return nil, tooLarge(a.name())
+		}
+		f, err := os.Open(a.Job)
+		if err != nil {
+			return nil, cannotRead(a.Job, err)
+		}
+		defer f.Close()
+		in = f
+	}
+	data, err := io.ReadAll(io.LimitReader(in, schema.MaxSize+1))
+	if err != nil {
+		return nil, cannotRead(a.name(), err)
+	}
+	if len(data) > schema.MaxSize {
+		return nil, tooLarge(a.name())
+	}
+	return data, nil
+}
+
+func tooLarge(name string) error {
+	return &refusal{
+		fmt.Sprintf("%s is larger than a job file can be (%d MB)", name, schema.MaxSize>>20),
+		"check the path: a job is a text file of a few kilobytes",
+	}
+}
+
+func cannotRead(name string, err error) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return &refusal{fmt.Sprintf("%s does not exist", name), "check the path, or write a starter job with: soundwrit new"}
+	case errors.Is(err, fs.ErrPermission):
+		return &refusal{fmt.Sprintf("%s may not be read", name), "ask for permission to read it"}
+	}
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	return &refusal{fmt.Sprintf("%s cannot be read: %v", name, err), "check the path and the disk"}
+}

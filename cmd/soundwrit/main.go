@@ -1,0 +1,165 @@
+// Command soundwrit turns the job description of an ultrasonic examiner into
+// the written technique of a weld: it checks the job, computes what follows
+// from it and writes the document.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"soundwrit/internal/diag"
+)
+
+// version is the program's own, printed by --version and in the document.
+const version = "0.1.0"
+
+// verbs is the command line. Each verb stands in a file of its own.
+type verbs struct {
+	New     newVerb     `cmd:"" help:"Write a starter job, with a comment at every choice."`
+	Check   checkVerb   `cmd:"" help:"Check a job: every problem of one run, with its place and what would put it right."`
+	Write   writeVerb   `cmd:"" help:"Write the technique: Markdown, PDF and figures."`
+	Explain explainVerb `cmd:"" help:"Show where a number comes from: formula, inputs, source."`
+	Rules   rulesVerb   `cmd:"" help:"List the rule books, or explain one rule."`
+	Schema  schemaVerb  `cmd:"" help:"Print the JSON Schema of a job file, for an editor."`
+	Version versionFlag `help:"Print the version." short:"V"`
+}
+
+type versionFlag bool
+
+// BeforeReset prints the version as soon as the flag is met.
+func (versionFlag) BeforeReset(app *kong.Kong) error {
+	fmt.Fprintln(app.Stdout, "soundwrit", version)
+	app.Exit(clean)
+	return nil
+}
+
+// Exit codes, a promise to scripts.
+const (
+	clean    = 0 // nothing stands in the way
+	unmet    = 1 // requirements are not met; a document is still written, marked DRAFT
+	unusable = 2 // the job or the command line cannot be used; nothing was written
+	unsaved  = 3 // the output could not be written
+	fault    = 4 // the program itself is wrong
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// run is main without the process around it, so that tests can call it.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) (code int) {
+	defer func() {
+		if p := recover(); p != nil {
+			if stop, ok := p.(exitNow); ok {
+				code = int(stop)
+				return
+			}
+			fmt.Fprintf(stderr, "soundwrit: a fault of the program, not of the job: %v\n"+
+				"    do        report it with the job file; set SOUNDWRIT_TRACE=1 to see where it happened\n", p)
+			if os.Getenv("SOUNDWRIT_TRACE") != "" {
+				fmt.Fprintf(stderr, "%s", debug.Stack())
+			}
+			code = fault
+		}
+	}()
+	var v verbs
+	parser, err := kong.New(&v,
+		kong.Name("soundwrit"),
+		kong.Description("Soundwrit turns an examiner's job file into the written ultrasonic technique of a weld."),
+		kong.Writers(stdout, stderr),
+		kong.Exit(func(c int) { panic(exitNow(c)) }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
+	)
+	if err != nil {
+		panic(err)
+	}
+	context, err := parser.Parse(args)
+	if err != nil {
+		fmt.Fprintf(stderr, "soundwrit: %s\n    do        %s\n", asSentence(err.Error()), usageHint(args))
+		return unusable
+	}
+	err = context.Run(&streams{stdin, stdout, stderr})
+	return report(err, stderr)
+}
+
+type exitNow int
+
+// streams is what a verb reads and writes. Standard output carries what was
+// asked for and nothing else; everything said about it goes to standard error.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// An outcome ends a verb with an exit code after everything was said.
+type outcome int
+
+// Error is needed to travel as an error; nobody reads it.
+func (o outcome) Error() string { return fmt.Sprint("exit code ", int(o)) }
+
+// report says what went wrong and chooses the exit code.
+func report(err error, stderr io.Writer) int {
+	var code outcome
+	var save *saveError
+	var refused *refusal
+	switch {
+	case err == nil:
+		return clean
+	case errors.As(err, &code):
+		return int(code)
+	case errors.As(err, &refused):
+		fmt.Fprintf(stderr, "soundwrit: %s\n    do        %s\n", refused.what, refused.do)
+		return unusable
+	case errors.As(err, &save):
+		fmt.Fprintf(stderr, "soundwrit: %s\n    do        %s\n", save.what(), save.do())
+		return unsaved
+	}
+	fmt.Fprintf(stderr, "soundwrit: a fault of the program, not of the job: %v\n"+
+		"    do        report it with the job file\n", err)
+	return fault
+}
+
+// A refusal is input that cannot be used at all, with what to do about it.
+type refusal struct{ what, do string }
+
+// Error returns the sentence.
+func (r *refusal) Error() string { return r.what }
+
+// asSentence takes the library's way of speaking out of a usage error.
+func asSentence(text string) string {
+	text = strings.TrimPrefix(text, "unexpected argument ")
+	if i := strings.Index(text, ", did you mean"); i >= 0 && !strings.Contains(text[:i], " ") {
+		return "there is no command " + text[:i] + text[i:]
+	}
+	return text
+}
+
+func usageHint(args []string) string {
+	if len(args) > 0 {
+		for _, verb := range []string{"new", "check", "write", "explain", "rules", "schema"} {
+			if args[0] == verb {
+				return "soundwrit " + verb + " --help lists what it takes"
+			}
+		}
+	}
+	return "soundwrit --help lists the commands"
+}
+
+// show writes findings to standard error, the one place where they are printed
+// for people. Colour only on a terminal, and not against NO_COLOR.
+func (s *streams) show(findings []diag.Finding, after string) {
+	file, _ := s.err.(*os.File)
+	diag.Text(s.err, findings, diag.Options{Colour: onTerminal(file), After: after})
+}
+
+func onTerminal(f *os.File) bool {
+	if f == nil || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}

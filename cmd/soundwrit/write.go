@@ -1,0 +1,67 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"soundwrit/render"
+)
+
+type writeVerb struct {
+	jobArg
+	Output string `short:"o" placeholder:"DIR" help:"Folder for the files; by default one named like the job, beside you."`
+}
+
+// Run writes the technique. Requirements that are not met do not keep it from
+// being written, since the author needs the document to see them; it is marked
+// DRAFT then, and the exit code says so.
+func (v *writeVerb) Run(s *streams) error {
+	t, findings, err := v.technique(s)
+	if err != nil {
+		return err
+	}
+	if t == nil {
+		s.show(findings, "Nothing was written.")
+		return outcome(unusable)
+	}
+	name := baseName(v.Job)
+	dir := v.Output
+	if dir == "" {
+		dir = name
+	}
+	files, err := render.Technique(t, name, version)
+	if err != nil {
+		return err
+	}
+	var outputs []output
+	for _, f := range files {
+		outputs = append(outputs, output{f.Name, f.Data})
+	}
+	if err := save(dir, outputs); err != nil {
+		return err
+	}
+	after := fmt.Sprintf("Wrote %s and %d figures in %s.", filepath.Join(dir, name+".pdf")+", "+name+".md", len(files)-2, dir)
+	if hasUnmet(findings) {
+		after += " The document is marked DRAFT until the requirements are met or agreed deviations cover them."
+	}
+	s.show(findings, after)
+	if hasUnmet(findings) {
+		return outcome(unmet)
+	}
+	return nil
+}
+
+// baseName is the job's file name without its ending.
+func baseName(job string) string {
+	if job == "-" {
+		return "technique"
+	}
+	base := filepath.Base(job)
+	for _, ending := range []string{".yaml", ".yml"} {
+		if trimmed := strings.TrimSuffix(base, ending); trimmed != "" && trimmed != base {
+			return trimmed
+		}
+	}
+	return base + ".technique"
+}

@@ -1,0 +1,152 @@
+package technique
+
+import (
+	"slices"
+
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+)
+
+// searchRows is into how many rows the section is cut while offsets are tried:
+// coarser than for the stated coverage, since only differences count.
+const searchRows = 100
+
+// cover adds up what the groups reach, alone and together.
+func (s *sheet) cover() {
+	var all []coverage.Rows
+	for i := range s.Groups {
+		g := &s.Groups[i]
+		var rows []coverage.Rows
+		for _, p := range g.Placements {
+			rows = append(rows, p.Coverage.Rows())
+		}
+		g.Coverage = coverage.Measure(s.Section, coverage.Union(rows...))
+		all = append(all, rows...)
+		if len(g.Placements) > 0 {
+			s.share("groups."+g.Set.Name+".coverage", "C_g", "share of the volume this group reaches from all its sides", g.Coverage.Share, how{
+				formula: "C_g = area reached / A_v", inputs: []string{"volume.area"}, side: si.Down,
+				source: "own computation: central rays, straight reflection at flat walls, none under a reinforcement"})
+		}
+	}
+	s.Coverage = coverage.Measure(s.Section, coverage.Union(all...))
+	s.share("coverage.share", "C", "share of the volume reached by all groups together", s.Coverage.Share, how{
+		formula: "C = area reached by any group / A_v", inputs: []string{"volume.area"}, side: si.Down, source: "own computation, as for a group"})
+	missed := s.Coverage.Volume - s.Coverage.Reached
+	s.add("coverage.missed_area", "A_m", "area of the volume that no group reaches", float64(missed), si.KindArea, area, how{
+		formula: "A_m = A_v (1 − C)", inputs: []string{"volume.area", "coverage.share"}, side: si.Up, source: "own computation"})
+	s.allFaces()
+	s.offsets()
+}
+
+// faces is how one side of a group meets every face of the section.
+func (s *sheet) faces(g *Group, st stand, f frame, side string) []FaceIncidence {
+	local := f.local(s.Section)
+	var list []FaceIncidence
+	for i, face := range local.Faces {
+		meeting := coverage.Incidence(local, face, g.views(st), coverage.DefaultSamples)
+		if f.flipped {
+			meeting = meeting.Flip()
+		}
+		in := incidence(side, s.Section.Faces[i], meeting)
+		square, leg := face.SquareAngle("A")
+		in.Square = square
+		switch leg {
+		case 1:
+			in.SquareLegs = "direct"
+		case 2:
+			in.SquareLegs = "after one skip"
+		}
+		id := "groups." + g.Set.Name + ".faces." + side + "." + faceID(s.Section.Faces[i]) + "."
+		if si.Known(in.Square) {
+			s.angle(id+"square", "α_s", "refracted angle that meets the face square", in.Square, how{
+				formula: "α_s = 90° − bevel angle", source: "geometry"})
+		}
+		if in.Reached > 0 {
+			s.angle(id+"best", "ε_1", "smallest angle between beam and the face's normal", in.Best, how{
+				formula: "ε = arccos |(t + r) n| / |t + r|", source: "law of reflection"})
+			s.angle(id+"worst", "ε_2", "largest angle between the best beam and the face's normal", in.Worst, how{
+				formula: "ε = arccos |(t + r) n| / |t + r|", source: "law of reflection", side: si.Up})
+		}
+		s.share(id+"reached", "C_f", "share of the face that is reached", in.Reached, how{
+			formula: "points of the face reached / all", side: si.Down, source: "own computation, as for the coverage"})
+		list = append(list, in)
+	}
+	return list
+}
+
+func incidence(side string, face geometry.Face, m coverage.Meeting) FaceIncidence {
+	return FaceIncidence{
+		Side: side, Face: face, Square: si.Unknown[si.Angle](),
+		Best: m.Best, Worst: m.Worst, Reached: m.Reached, Within: m.Square, meeting: m,
+	}
+}
+
+// faceID turns a face's name into a part of an id: "A upper" to "A-upper".
+func faceID(f geometry.Face) string {
+	id := []rune(f.Name)
+	for i, r := range id {
+		if r == ' ' {
+			id[i] = '-'
+		}
+	}
+	return string(id)
+}
+
+// allFaces merges what all groups and sides see of each face.
+func (s *sheet) allFaces() {
+	for i, face := range s.Section.Faces {
+		var meetings []coverage.Meeting
+		for _, g := range s.Groups {
+			for j := i; j < len(g.Faces); j += len(s.Section.Faces) {
+				meetings = append(meetings, g.Faces[j].meeting)
+			}
+		}
+		s.Faces = append(s.Faces, incidence("", face, coverage.Merge(meetings...)))
+	}
+}
+
+// offsets finds for each group how far its wedge front may move before all
+// groups together reach less, the other groups staying where they are.
+func (s *sheet) offsets() {
+	for i := range s.Groups {
+		g := &s.Groups[i]
+		g.OffsetFrom, g.OffsetTo = si.Unknown[si.Length](), si.Unknown[si.Length]()
+		if len(g.Placements) == 0 {
+			continue
+		}
+		var others []coverage.Rows
+		for j := range s.Groups {
+			if o := &s.Groups[j]; j != i && len(o.Placements) > 0 {
+				others = append(others, s.reach(o, o.Set.WedgeFront))
+			}
+		}
+		nominal := g.Set.WedgeFront
+		toe := nominal - s.toeClearance(g)
+		g.OffsetFrom, g.OffsetTo = coverage.KeepRange(func(front si.Length) si.Ratio {
+			return coverage.Measure(s.Section, coverage.Union(append(slices.Clip(others), s.reach(g, front))...)).Share
+		}, coverage.Offsets{
+			Nominal: nominal, Min: min(toe, nominal), Max: nominal + s.Job.Part.Thickness*2,
+			Step: max(0.5*si.Millimetre, s.Job.Part.Thickness/40), Tolerance: 0.0005,
+		})
+		keep := how{formula: "range of a in which C does not fall by more than 0.05 % of the volume", inputs: []string{"groups." + g.Set.Name + ".wedge_front", "coverage.share"},
+			source: "own computation: search, the other groups unmoved"}
+		if si.Known(g.OffsetFrom) {
+			keep.side = si.Up
+			s.length("groups."+g.Set.Name+".offset_from", "a_1", "smallest wedge front to centreline that keeps the coverage", g.OffsetFrom, keep)
+			keep.side = si.Down
+			s.length("groups."+g.Set.Name+".offset_to", "a_2", "largest wedge front to centreline that keeps the coverage", g.OffsetTo, keep)
+		}
+	}
+}
+
+// reach is what a group reaches from all its sides with its wedge front moved.
+func (s *sheet) reach(g *Group, front si.Length) coverage.Rows {
+	st := g.stand(front)
+	var rows []coverage.Rows
+	for _, side := range g.Set.Sides {
+		f := frameOf(s.Section, side, g.Set.Surface)
+		rows = append(rows, f.rows(coverage.Reach(f.local(s.Section), g.views(st), searchRows)))
+	}
+	return coverage.Union(rows...)
+}

@@ -1,0 +1,189 @@
+package technique
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// stand is a probe and wedge as they stand, in the frame in which all rays are
+// computed: the probe at X < 0 on the top surface, looking towards +X.
+type stand struct {
+	probe *schema.Probe
+	wedge *schema.Wedge
+	front si.Length // from the centreline back to the wedge front
+	first int       // active elements, counted from 0
+	count int
+	speed si.Speed // in the part
+}
+
+// element returns the centre of element i, counted from 0: the array rises
+// towards the front at the wedge's angle.
+func (s stand) element(i int) coverage.Emitter {
+	along := s.probe.Pitch * si.Length(i)
+	return coverage.Emitter{
+		X:      -s.front - s.wedge.FrontDistance + along*si.Length(s.wedge.Angle.Cos()),
+		Height: s.wedge.FirstElementHeight + along*si.Length(s.wedge.Angle.Sin()),
+	}
+}
+
+// centre returns the middle of the active aperture.
+func (s stand) centre() coverage.Emitter {
+	a, b := s.element(s.first), s.element(s.first+s.count-1)
+	return coverage.Emitter{X: (a.X + b.X) / 2, Height: (a.Height + b.Height) / 2}
+}
+
+// active returns the elements of the aperture, every n-th of them.
+func (s stand) active(every int) []coverage.Emitter {
+	var list []coverage.Emitter
+	for i := 0; i < s.count; i += max(1, every) {
+		list = append(list, s.element(s.first+i))
+	}
+	return list
+}
+
+// exit returns where the ray of a refracted angle from the aperture's centre
+// enters the part, and its path in the wedge.
+func (s stand) exit(angle si.Angle) (x, path si.Length) {
+	c := s.centre()
+	inWedge := acoustics.Refract(angle, s.speed, s.wedge.Velocity)
+	return c.X + c.Height*si.Length(inWedge.Tan()), c.Height / si.Length(inWedge.Cos())
+}
+
+// natural returns the refracted angle of the unsteered beam; NaN past the
+// critical angle.
+func (s stand) natural() si.Angle {
+	return acoustics.Refract(s.wedge.Angle, s.wedge.Velocity, s.speed)
+}
+
+// beam returns the central beam of the aperture at a refracted angle.
+func (s stand) beam(angle si.Angle) acoustics.Beam {
+	_, path := s.exit(angle)
+	return acoustics.Beam{
+		Aperture:   acoustics.ActiveAperture(s.count, s.probe.Pitch, s.probe.Pitch-s.probe.Gap),
+		Tilt:       s.wedge.Angle,
+		Angle:      angle,
+		WedgePath:  path,
+		WedgeSpeed: s.wedge.Velocity,
+		PartSpeed:  s.speed,
+		Frequency:  s.probe.Frequency,
+	}
+}
+
+// frame maps what is computed for a probe at X < 0 on the top surface to the
+// side and surface on which it really stands.
+type frame struct {
+	mirrored, flipped bool
+	thickness         si.Length
+}
+
+func frameOf(section *geometry.Section, side, surface string) frame {
+	return frame{mirrored: side == "B", flipped: surface == "bottom", thickness: section.Thickness}
+}
+
+// local returns the section as the probe sees it.
+func (f frame) local(section *geometry.Section) *geometry.Section {
+	if f.flipped {
+		section = section.Flip()
+	}
+	if f.mirrored {
+		section = section.Mirror()
+	}
+	return section
+}
+
+// point maps a point back to the section as drawn.
+func (f frame) point(p geometry.Point) geometry.Point {
+	if f.mirrored {
+		p.X = -p.X
+	}
+	if f.flipped {
+		p.Z = f.thickness - p.Z
+	}
+	return p
+}
+
+func (f frame) points(list []geometry.Point) []geometry.Point {
+	mapped := make([]geometry.Point, len(list))
+	for i, p := range list {
+		mapped[i] = f.point(p)
+	}
+	return mapped
+}
+
+// rows maps reached stretches back.
+func (f frame) rows(r coverage.Rows) coverage.Rows {
+	if f.mirrored {
+		r = r.Mirror()
+	}
+	if f.flipped {
+		r = r.Flip(f.thickness)
+	}
+	return r
+}
+
+// placement draws the stand in the section: wedge feet, elements, exit point
+// and the rays of the given angles, each followed over the given number of legs.
+func (s stand) placement(section *geometry.Section, f frame, side string, angles []si.Angle, legs int) Placement {
+	back := -s.front - s.wedge.Length
+	if !si.Known(s.wedge.Length) {
+		back = -s.front - s.wedge.FrontDistance - s.wedge.FirstElementHeight // only for the drawing
+	}
+	p := Placement{
+		Side:   side,
+		Front:  f.point(geometry.Point{X: -s.front}),
+		Back:   f.point(geometry.Point{X: back}),
+		Active: [2]int{s.first + 1, s.first + s.count},
+	}
+	for i := range s.probe.Elements {
+		e := s.element(i)
+		p.Elements = append(p.Elements, f.point(geometry.Point{X: e.X, Z: -e.Height}))
+	}
+	middle := angles[len(angles)/2]
+	x, _ := s.exit(middle)
+	p.Exit = f.point(geometry.Point{X: x})
+	for i, angle := range angles {
+		p.Rays = append(p.Rays, Ray{
+			Points: f.points(s.ray(section.Thickness, angle, legs)),
+			Angle:  angle,
+			Edge:   i == 0 || i == len(angles)-1,
+		})
+	}
+	return p
+}
+
+// ray follows a refracted angle from the aperture's centre over the legs.
+func (s stand) ray(thickness si.Length, angle si.Angle, legs int) []geometry.Point {
+	c := s.centre()
+	x, _ := s.exit(angle)
+	points := []geometry.Point{{X: c.X, Z: -c.Height}, {X: x}}
+	for leg := range legs {
+		x += thickness * si.Length(angle.Tan())
+		z := thickness
+		if leg%2 == 1 {
+			z = 0
+		}
+		points = append(points, geometry.Point{X: x, Z: z})
+	}
+	return points
+}
+
+// middleOf returns the angle halfway between two.
+func middleOf(r schema.AngleRange) si.Angle { return (r.From + r.To) / 2 }
+
+// steps lists the angles of a range, both ends included.
+func steps(r schema.AngleRange) []si.Angle {
+	if !(r.Step > 0 && r.To >= r.From) {
+		return nil
+	}
+	n := int(math.Floor(float64((r.To-r.From)/r.Step)*(1+1e-12)+1e-9)) + 1
+	list := make([]si.Angle, n)
+	for i := range list {
+		list[i] = r.From + r.Step*si.Angle(i)
+	}
+	return list
+}
