@@ -14,7 +14,7 @@ import (
 // result, also where it does not apply; a rule with `each` gives one for each
 // subject. A rule that is not met gives a finding of its level, one that a
 // person must confirm gives a note, and one that could not be checked for want
-// of a fact gives none.
+// of a fact gives none, unless the book says that the job owes the fact.
 func (b *Book) Check(in Input) ([]Result, []diag.Finding) {
 	once := make(map[string]any, len(in.Facts)+1)
 	for name, value := range in.Facts {
@@ -119,18 +119,17 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 
 	var value any
 	if r.value != nil {
-		absent, unread := c.lacking(f, r.value.facts)
+		lacking := c.lacking(f, r.value.facts)
 		switch {
-		case unread != nil:
-			return unchecked(unread)
-		case absent != nil && (r.present || r.missing != ""):
+		case lacking == nil || r.isTrue != nil:
+		case r.present || r.missing != "":
 			c.describe(r, f, res)
 			return c.notStated(r, res)
-		case absent != nil && r.isTrue == nil:
-			return unchecked(absent)
+		default:
+			return unchecked(lacking)
 		}
 		v, missing := r.value.run(f, l)
-		if missing != nil {
+		if missing != nil && r.isTrue == nil {
 			return unchecked(missing)
 		}
 		value = v
@@ -150,11 +149,10 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 			}
 			unknown = append(unknown, missing...)
 		}
-		_, unread := c.lacking(f, unknown)
 		switch {
 		case unknown == nil:
 			return verdict(false)
-		case r.missing != "" && unread == nil:
+		case r.missing != "":
 			return c.notStated(r, res)
 		}
 		return unchecked(unknown)
@@ -174,18 +172,15 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 	return verdict(c.compare(r, value.(float64), f, res))
 }
 
-// lacking sorts the facts that are not known into those that the job does not
-// state and those of which nothing is known at all.
-func (c *check) lacking(f *facts, names []string) (absent, unread []string) {
+// lacking returns the facts that the job does not give.
+func (c *check) lacking(f *facts, names []string) []string {
+	var lacking []string
 	for _, name := range names {
-		switch f.state(c.book.language.facts[name]) {
-		case unknown:
-			unread = append(unread, name)
-		case notGiven:
-			absent = append(absent, name)
+		if f.state(c.book.language.facts[name]) != given {
+			lacking = append(lacking, name)
 		}
 	}
-	return absent, unread
+	return lacking
 }
 
 // notStated answers a rule whose value the job owes.

@@ -3,6 +3,7 @@ package rules
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"reflect"
 	"slices"
@@ -19,6 +20,7 @@ import (
 	"github.com/expr-lang/expr/types"
 	"github.com/expr-lang/expr/vm"
 
+	"soundwrit/internal/diag"
 	"soundwrit/internal/si"
 )
 
@@ -84,6 +86,15 @@ func newLanguage(vocabulary []Fact) *language {
 		expr.Function(op, func(a ...any) (any, error) { return f(a[0].(float64), a[1].(float64)), nil }, new(func(a, b float64) bool))(l.config)
 	}
 	return l
+}
+
+// noFact says that a name is no fact, and which one is near.
+func (l *language) noFact(name string) string {
+	message := fmt.Sprintf("no fact is called %q", name)
+	if near := diag.Nearest(name, slices.Sorted(maps.Keys(l.facts))); near != "" {
+		message += "; did you mean " + near + "?"
+	}
+	return message
 }
 
 func typeOf(t Type) types.Type {
@@ -160,7 +171,7 @@ func (v *nameVisitor) Visit(node *ast.Node) {
 		name := scope.Value + "." + property.Value
 		if _, known := v.language.facts[name]; !known {
 			if v.err == nil {
-				v.err = &expressionError{scope.Location().From, fmt.Sprintf("no fact is called %q", name)}
+				v.err = &expressionError{scope.Location().From, v.language.noFact(name)}
 			}
 			return
 		}
@@ -251,7 +262,7 @@ type state uint8
 
 const (
 	unknown  state = iota // the fact is absent, or of a wrong type
-	notGiven              // it is there, and says that the job does not state it
+	notGiven              // it is there, but is NaN or empty
 	given
 )
 

@@ -321,7 +321,7 @@ func (r *reader) place(f fields, rule *Rule) string {
 		at := f.text("at", true)
 		fact, ok := r.language.facts[at]
 		if !ok {
-			r.fail(f.of["at"], "book-unknown-fact", fmt.Sprintf("no fact is called %q", at), at, "a fact, whose place in the job the finding points at")
+			r.fail(f.of["at"], "book-unknown-fact", r.language.noFact(at), at, "a fact, whose place in the job the finding points at")
 		}
 		r.scope(f.of["at"], fact.Name, rule.each)
 		return at
