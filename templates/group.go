@@ -151,9 +151,15 @@ func (v *group) seeLaws(p *printer, path string, g technique.Group) {
 	step := 1
 	if n > most {
 		step = (n - 1 + most - 2) / (most - 1)
-		v.LawNote = md(fmt.Sprintf("The table lists %s of the %d beams, and the first and the last. The beams between them lie at the step of the set-up table.", everyNth(step), n))
+		v.LawNote = md(fmt.Sprintf("The table lists %s of the %d beams, and the first and the last.\nThe beams between them lie at the step of the set-up table.", everyNth(step), n))
 	}
 	for i, l := range g.Laws {
+		for _, x := range []float64{float64(l.Angle), float64(l.WedgeAngle), float64(l.Exit), float64(l.Path), float64(l.NearField)} {
+			if !finite(x) {
+				p.refused = append(p.refused, fmt.Sprintf("%s: beam %d", path, i+1))
+				break
+			}
+		}
 		if i%step != 0 && i != n-1 {
 			continue
 		}
@@ -167,12 +173,6 @@ func (v *group) seeLaws(p *printer, path string, g technique.Group) {
 		}
 		if finite(float64(l.Focus)) {
 			one.Focus = p.computed(lengthOf(l.Focus), positionUnit, si.Nearest)
-		}
-		for _, x := range []float64{float64(l.Angle), float64(l.WedgeAngle), float64(l.Exit), float64(l.Path), float64(l.NearField)} {
-			if !finite(x) {
-				p.refused = append(p.refused, fmt.Sprintf("%s: beam %d", path, i+1))
-				break
-			}
 		}
 		v.Laws = append(v.Laws, one)
 	}

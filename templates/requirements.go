@@ -100,10 +100,7 @@ func tally(t *technique.Technique, sections ...string) md {
 
 // count is a sentence part such as "5 met, 1 not met".
 func count(results []rules.Result) md {
-	number := map[rules.Verdict]int{}
-	for _, r := range results {
-		number[r.Verdict]++
-	}
+	number := verdicts(results)
 	var parts []string
 	for _, v := range []rules.Verdict{rules.Met, rules.NotMet, rules.Confirm, rules.Unchecked, rules.NotApplicable} {
 		if number[v] > 0 {
@@ -115,6 +112,14 @@ func count(results []rules.Result) md {
 		}
 	}
 	return md(strings.Join(parts, ", "))
+}
+
+func verdicts(results []rules.Result) map[rules.Verdict]int {
+	number := map[rules.Verdict]int{}
+	for _, r := range results {
+		number[r.Verdict]++
+	}
+	return number
 }
 
 // fromMemory counts the requirements that apply and whose text was not at hand

@@ -16,7 +16,7 @@ import (
 // sample is a small technique made by hand: one sectorial group from two sides
 // and one tfm group from one. Its numbers belong to no weld; they only have to
 // be known.
-func sample() *technique.Technique {
+func sample(edit ...func(*schema.Job)) *technique.Technique {
 	mm := func(x float64) si.Length { return si.Length(x) * si.Millimetre }
 	deg := func(x float64) si.Angle { return si.Angle(x) * si.Degree }
 	nan := math.NaN()
@@ -55,9 +55,9 @@ func sample() *technique.Technique {
 		Equipment: schema.Equipment{
 			Instrument: schema.Instrument{Description: "64 channels", Channels: 64, Sampling: 50e6, SampleBytes: 2, PulseRate: 10e3, Rearm: 20e-6, FrameOverhead: 1e-3, DataRate: 30e6, Image: "envelope",
 				Measured: &schema.MeasuredRate{Rate: 22, Elements: 64, Firing: 64, Groups: 2, GridPoints: 1500}},
-			Probes: []schema.Probe{{Name: "P5", Frequency: 5e6, Bandwidth: .6, Elements: 64, Pitch: mm(.6), Gap: mm(.1), Elevation: mm(10)}, {Name: "spare"}},
-			Wedges: []schema.Wedge{{Name: "W55", Angle: deg(36.1), Velocity: 2330, FirstElementHeight: mm(5), FrontDistance: mm(30), Length: mm(45), Width: mm(25), Contour: si.Length(nan), UsableFrom: deg(38), UsableTo: deg(72)}},
-			Blocks: []schema.Block{{Name: "B15", Kind: "side-drilled-holes", Material: "S355", Thickness: mm(15), Diameter: si.Length(nan), HoleDiameter: mm(3), HoleDepths: []si.Length{mm(4), mm(8)}, NotchDepth: si.Length(nan)}},
+			Probes:  []schema.Probe{{Name: "P5", Frequency: 5e6, Bandwidth: .6, Elements: 64, Pitch: mm(.6), Gap: mm(.1), Elevation: mm(10)}, {Name: "spare"}},
+			Wedges:  []schema.Wedge{{Name: "W55", Angle: deg(36.1), Velocity: 2330, FirstElementHeight: mm(5), FrontDistance: mm(30), Length: mm(45), Width: mm(25), Contour: si.Length(nan), UsableFrom: deg(38), UsableTo: deg(72)}},
+			Blocks:  []schema.Block{{Name: "B15", Kind: "side-drilled-holes", Material: "S355", Thickness: mm(15), Diameter: si.Length(nan), HoleDiameter: mm(3), HoleDepths: []si.Length{mm(4), mm(8)}, NotchDepth: si.Length(nan)}},
 			Scanner: schema.Scanner{Description: "frame", Drive: "hand", Guide: "rail"}, Encoder: schema.Encoder{Description: "wheel", Resolution: mm(.05)}, Couplant: "Gel",
 		},
 		Groups: []schema.Group{
@@ -68,9 +68,12 @@ func sample() *technique.Technique {
 		},
 		Reference: schema.Reference{Block: "B15", Reflector: "side-drilled-hole", Level: .8, ScanningGain: 6, EvaluationLevel: -14, Transfer: "Measured at three places.", TemperatureDifference: 10,
 			Checks: schema.Checks{Interval: 4 * si.Hour, Occasions: []string{"at the start", "at the end"}, Sensitivity: 2, Range: mm(.5), RangeShare: .02, Encoder: .01, EncoderLength: mm(500)}},
-		Scan: schema.Scan{Increment: mm(1), Overlap: mm(25), LineOverlap: .1, Speed: 50e-3, SpeedSpread: .2, Pass: "line", Datum: "Punch mark", Direction: "North", MissingShare: .05, MissingPerLength: -1, MissingAdjacent: 0, CouplingLoss: "Scan again.", Storage: "A-scans"},
+		Scan:          schema.Scan{Increment: mm(1), Overlap: mm(25), LineOverlap: .1, Speed: 50e-3, SpeedSpread: .2, Pass: "line", Datum: "Punch mark", Direction: "North", MissingShare: .05, MissingPerLength: -1, MissingAdjacent: 0, CouplingLoss: "Scan again.", Storage: "A-scans"},
 		Qualification: schema.Qualification{Block: "Q1", Flaws: []string{"notch"}, Record: "R-1", Result: "all found"},
 		Deviations:    []schema.Deviation{{Rule: "b/3", Reason: "short part", Measure: "second scan", AgreedBy: "Client", Date: "2026-01-09"}},
+	}
+	for _, change := range edit {
+		change(job)
 	}
 	t := &technique.Technique{Job: job}
 	addValues(t)

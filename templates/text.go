@@ -63,7 +63,9 @@ func active(text string, i int, r rune) bool {
 		return first && after == '-' || colon.MatchString(text[i:])
 	case '@':
 		return !first && !last && word(before) && word(after)
-	case '#', '=', '>':
+	case '#':
+		return first || before == ' ' // the latter would close a heading
+	case '=', '>':
 		return first
 	case '+', '-':
 		return first && (last || after == ' ' || after == r)

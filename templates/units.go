@@ -112,9 +112,9 @@ func (p *printer) relative(level si.Decibel) md {
 	switch {
 	case level < 0:
 		amount = p.given(si.Quantity{SI: -float64(level), Kind: si.KindDecibel}, decibelUnit, si.Up)
-		return amount + " below reference"
+		return "a level " + amount + " below reference"
 	case level > 0:
-		return amount + " above reference"
+		return "a level " + amount + " above reference"
 	}
 	return "the reference level"
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"soundwrit/internal/diag"
+	"soundwrit/internal/rules"
 	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
 	"soundwrit/schema"
@@ -32,6 +33,7 @@ type view struct {
 	Essential  []variable
 	Uncovered  []md // codes named, for which there is no rule book
 	FromMemory int
+	Unchecked  int // requirements
 	Open       []finding
 	Confirm    []finding
 	Advice     []finding
@@ -40,7 +42,7 @@ type view struct {
 	Chapters   []chapter
 	Sources    []md
 
-	TFM, Sectorial, Pipe, OneSided, Draft bool
+	TFM, Sectorial, Pipe, OneSided, Draft, Superseded bool
 }
 
 type document struct {
@@ -121,6 +123,9 @@ type qualification struct {
 // see builds the view of a technique. It refuses one that lacks a number the
 // document cannot do without.
 func see(t *technique.Technique) (*view, error) {
+	if n := diag.Count(t.Findings).Error; n > 0 {
+		return nil, fmt.Errorf("%s in the job to be put right first", plural(n, "error"))
+	}
 	p := &printer{system: t.Job.Document.Units}
 	x := values{t, p}
 	j := t.Job
@@ -142,6 +147,7 @@ func see(t *technique.Technique) (*view, error) {
 		Essential:     essential(t),
 		Uncovered:     uncovered(t),
 		FromMemory:    fromMemory(t),
+		Unchecked:     verdicts(t.Rules)[rules.Unchecked],
 		Open:          findings(t, diag.Finding.Open),
 		Confirm:       findings(t, func(f diag.Finding) bool { return f.Level == diag.Note }),
 		Advice:        findings(t, func(f diag.Finding) bool { return f.Level == diag.Should }),
@@ -149,6 +155,7 @@ func see(t *technique.Technique) (*view, error) {
 		Criteria:      seeCriteria(t.Acceptance),
 		Pipe:          j.Part.Kind == "pipe",
 		OneSided:      len(j.Part.Sides) == 1,
+		Superseded:    j.Document.Status == "superseded",
 	}
 	for _, g := range v.Groups {
 		v.TFM, v.Sectorial = v.TFM || g.TFM, v.Sectorial || g.Sectorial

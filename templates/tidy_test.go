@@ -1,0 +1,37 @@
+package templates
+
+import "testing"
+
+func TestTidy(t *testing.T) {
+	for _, c := range []struct{ name, in, want string }{
+		{"blank lines", "\n\na  \n\n\n\nb\n", "a\n\nb\n"},
+		{"table over gaps", "x\n| a | b |\n| --- | ---: |\n\n| 1 | 22 |\n\n\n| 333 | 4 |\ny", "x\n\n| a   |   b |\n| --- | --: |\n| 1   |  22 |\n| 333 |   4 |\n\ny\n"},
+		{"two tables", "| a |\n| --- |\n| 1 |\n\n| b |\n| --- |\n| 2 |", "| a   |\n| --- |\n| 1   |\n\n| b   |\n| --- |\n| 2   |\n"},
+		{"escaped bar", "| a | b |\n| - | - |\n| x\\|y | \\\\ |", "| a    | b   |\n| ---- | --- |\n| x\\|y | \\\\  |\n"},
+		{"list", "- a\n\n- b\n\ntext\n\n1. a\n\n2. b", "- a\n- b\n\ntext\n\n1. a\n2. b\n"},
+		{"heading", "## A\ntext\n## B\n", "## A\n\ntext\n\n## B\n"},
+	} {
+		if got, err := tidy(c.in); err != nil || got != c.want {
+			t.Errorf("%s: %q, %v, want %q", c.name, got, err, c.want)
+		}
+	}
+}
+
+func TestLinksFollowTheHeadings(t *testing.T) {
+	source := "## 9 Technique\n\n### 9.1 Group \\*a\\* & b\n\n### 9.2 Group b_c, d\n\n## Annex A Requirements, one by one\n\n### A.1 Code\n\n### Open\n\n### Open\n\n"
+	for in, want := range map[string]string{
+		"[section 9.1](#section:9.1)": "[section 9.1](#91-group-a--b)",
+		"[x](#section:9.2)":           "[section 9.2](#92-group-b_c-d)",
+		"[annex A](#section:A)":       "[annex A](#annex-a-requirements-one-by-one)",
+		"[9.7](#section:9.7?)":        "[section 9](#9-technique)",
+		"[12](#section:12?)":          "12",
+	} {
+		got, err := link(source + in)
+		if err != nil || got != source+want {
+			t.Errorf("%s: %q, %v, want %q", in, got[len(source):], err, want)
+		}
+	}
+	if _, err := link(source + "[section 12](#section:12)"); err == nil {
+		t.Error("a reference to no section is no error")
+	}
+}
