@@ -37,10 +37,17 @@ func (c *checker) fail(path, rule, message, limit, remedy string) *diag.Finding 
 	f := n.finding(rule, message, limit, remedy)
 	f.Path = path
 	if !ok {
-		f.Actual = ""
+		f.Actual = nothing
 	}
 	c.findings = append(c.findings, f)
 	return &c.findings[len(c.findings)-1]
+}
+
+// lacks reports that a group of keys has no such key, nor one so near to it
+// that a finding already says what was meant.
+func (c *checker) lacks(path, key string) bool {
+	n, ok := c.root.find(path)
+	return ok && n.child(key) == nil && !load().misspelled(n, key)
 }
 
 // also names another value that has a part in a finding.
@@ -105,7 +112,7 @@ func (c *checker) part() {
 		c.also(f, "part.thickness")
 	}
 	switch {
-	case p.Kind == "plate" && !c.Has("part.weld.length"):
+	case p.Kind == "plate" && c.Has("part.weld") && c.lacks("part.weld", "length"):
 		c.fail("part.weld.length", "missing-key", "weld lacks length, which a plate needs", "a length with its unit, such as 3.2 m", "write length: 3.2 m under part.weld")
 	case p.Kind == "pipe" && c.Has("part.weld.length"):
 		c.fail("part.weld.length", "misplaced-key", "length does not go with kind pipe, whose weld length is computed", "length goes with kind plate", "delete length")
@@ -182,30 +189,38 @@ func (c *checker) equipment() {
 	}
 }
 
-// named tells of a name that nothing in the job has.
-func (c *checker) named(path, what, name, list string, names []string) {
-	if name == "" || slices.Contains(names, name) {
+// named tells of a name that nothing in the job has. Nothing is told where the
+// place of the names is itself missing, which is a finding already.
+func (c *checker) named(path, what, name, list string) {
+	n, ok := c.root.find(list)
+	if name == "" || !ok && list != "equipment.blocks" || ok && n.shape != mapping {
 		return
 	}
-	remedy := "write one of the names under " + list
+	var names []string
+	if ok {
+		for _, c := range n.children {
+			names = append(names, c.key)
+		}
+	}
+	if slices.Contains(names, name) {
+		return
+	}
+	limit, remedy := oneOf(names), "write one of the names under "+list
 	if near := diag.Nearest(name, names); near != "" {
 		remedy = "write " + near
 	}
-	limit := "one of " + oneOf(names)
+	if len(names) == 1 {
+		limit = names[0]
+	}
 	if len(names) == 0 {
-		limit = "a name under " + list
-		remedy = "describe the " + what + " under " + list
+		limit, remedy = "a name under "+list, "describe the "+what+" under "+list
 	}
 	c.fail(path, "unknown-name", "there is no "+what+" of the name "+brief(name), limit, remedy)
 }
 
 func (c *checker) reference() {
 	r := &c.Reference
-	var names []string
-	for _, b := range c.Equipment.Blocks {
-		names = append(names, b.Name)
-	}
-	c.named("reference.block", "block", r.Block, "equipment.blocks", names)
+	c.named("reference.block", "block", r.Block, "equipment.blocks")
 	b := c.block(r.Block)
 	if b == nil {
 		return

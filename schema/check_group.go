@@ -18,15 +18,8 @@ const (
 
 func (c *checker) group(g *Group) {
 	path := "groups." + g.Name
-	var probes, wedges []string
-	for _, p := range c.Equipment.Probes {
-		probes = append(probes, p.Name)
-	}
-	for _, w := range c.Equipment.Wedges {
-		wedges = append(wedges, w.Name)
-	}
-	c.named(path+".probe", "probe", g.Probe, "equipment.probes", probes)
-	c.named(path+".wedge", "wedge", g.Wedge, "equipment.wedges", wedges)
+	c.named(path+".probe", "probe", g.Probe, "equipment.probes")
+	c.named(path+".wedge", "wedge", g.Wedge, "equipment.wedges")
 	c.place(g, path)
 	if p := c.probe(g.Probe); p != nil {
 		c.aperture(g, p, path)
@@ -39,7 +32,7 @@ func (c *checker) group(g *Group) {
 		c.beams(g, path)
 	case "tfm":
 		c.image(g, path)
-		if w := c.wedge(g.Wedge); w != nil && !c.Has("equipment.wedges."+w.Name+".usable_angles") {
+		if w := c.wedge(g.Wedge); w != nil && c.lacks("equipment.wedges."+w.Name, "usable_angles") {
 			f := c.fail("equipment.wedges."+w.Name+".usable_angles", "missing-key", "wedge "+w.Name+" lacks usable_angles, which method tfm needs",
 				"keys below it: from to", "write the range of refracted angles that the wedge is good for")
 			c.also(f, path+".wedge")
@@ -53,14 +46,14 @@ func (c *checker) place(g *Group, path string) {
 	for i, side := range g.Sides {
 		if len(c.Part.Sides) > 0 && !slices.Contains(c.Part.Sides, side) {
 			f := c.fail(fmt.Sprintf("%s.sides.%d", path, i), "side-not-accessible", "side "+side+" is not accessible",
-				"one of "+oneOf(c.Part.Sides), "choose an accessible side, or add "+side+" to part.access.sides")
+				oneOf(c.Part.Sides), "choose an accessible side, or add "+side+" to part.access.sides")
 			f.Also = append(f.Also, c.here("part.access.sides", "the accessible sides"))
 		}
 	}
 	if g.Surface != "" && len(c.Part.Surfaces) > 0 && !slices.Contains(c.Part.Surfaces, g.Surface) {
 		at := path + ".surface"
 		f := c.fail(at, "surface-not-accessible", "the "+g.Surface+" surface is not accessible",
-			"one of "+oneOf(c.Part.Surfaces), "choose an accessible surface, or add "+g.Surface+" to part.access.surfaces")
+			oneOf(c.Part.Surfaces), "choose an accessible surface, or add "+g.Surface+" to part.access.surfaces")
 		f.Also = append(f.Also, c.here("part.access.surfaces", "the accessible surfaces"))
 	}
 }

@@ -57,6 +57,9 @@ func (s schemas) resolved(o object) object {
 // pointer follows a JSON pointer into the schema; nil where it leads to no object.
 func (s schemas) pointer(p string) object {
 	var at any = map[string]any(s.top)
+	if p == "" {
+		return s.top
+	}
 	for token := range strings.SplitSeq(strings.TrimPrefix(p, "/"), "/") {
 		switch v := at.(type) {
 		case map[string]any:

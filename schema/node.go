@@ -96,7 +96,12 @@ func (n *node) name() string {
 }
 
 // written is the value as a finding quotes it: nothing for more than a scalar.
-func (n *node) written() string { return brief(n.text) }
+func (n *node) written() string {
+	if n.shape == text && n.text == "" {
+		return `""`
+	}
+	return brief(n.text)
+}
 
 // brief shortens a text for a message: a job may hold anything.
 func brief(s string) string {

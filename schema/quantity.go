@@ -167,7 +167,7 @@ func (s schemas) badQuantity(n *node, o object, kind si.Kind) (diag.Finding, boo
 		if near := diag.Nearest(fault.Unit, si.Units(kind)); near != "" {
 			units = "write " + near + "; units that fit are " + oneOf(si.Units(kind))
 		}
-		return n.finding("unknown-unit", fmt.Sprintf("%s has the unit %s, which is none of %s", name, brief(fault.Unit), article(kind.String())), limit, units), true
+		return n.finding("unknown-unit", name+" has an unknown unit, "+brief(fault.Unit), limit, units), true
 	}
 	return n.finding("not-a-quantity", name+" is not a number with a unit", limit, units), true
 }

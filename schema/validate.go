@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"net/url"
@@ -14,29 +15,43 @@ import (
 
 // validate checks the file against the schema and explains, in sentences of
 // our own, everything that does not fit. Each value that is told about counts
-// as refused. The library reports places in an order that changes from run to
-// run, so the caller sorts.
+// as refused.
 func (s schemas) validate(root *node) []diag.Finding {
 	err := s.compiled.Validate(root.plain())
 	var top *jsonschema.ValidationError
 	if !errors.As(err, &top) {
 		return nil
 	}
+	leaves := leavesOf(top, nil)
+	// Of two violations of one value the first is told, so their order counts.
+	slices.SortFunc(leaves, func(a, b *jsonschema.ValidationError) int {
+		return cmp.Or(
+			cmp.Compare(a.InstanceLocation, b.InstanceLocation),
+			cmp.Compare(a.AbsoluteKeywordLocation, b.AbsoluteKeywordLocation),
+		)
+	})
 	var findings []diag.Finding
-	var walk func(*jsonschema.ValidationError)
-	walk = func(e *jsonschema.ValidationError) {
-		for _, cause := range e.Causes {
-			walk(cause)
-		}
-		if len(e.Causes) > 0 {
-			return
-		}
+	for _, e := range leaves {
 		_, keyword, _ := strings.Cut(e.AbsoluteKeywordLocation, "#")
 		findings = append(findings, s.explain(instance(root, e.InstanceLocation), keyword)...)
 	}
-	walk(top)
 	return findings
 }
+
+// leavesOf gathers the violations that have no cause of their own; the others
+// only say that something below them is wrong.
+func leavesOf(e *jsonschema.ValidationError, leaves []*jsonschema.ValidationError) []*jsonschema.ValidationError {
+	if len(e.Causes) == 0 {
+		return append(leaves, e)
+	}
+	for _, cause := range e.Causes {
+		leaves = leavesOf(cause, leaves)
+	}
+	return leaves
+}
+
+// nothing is what a finding quotes for a value that is not there.
+const nothing = "nothing"
 
 // instance returns the value at a place that the library names.
 func instance(root *node, pointer string) *node {
@@ -84,6 +99,7 @@ func (s schemas) explain(n *node, keyword string) []diag.Finding {
 		return s.unknown(n, owner)
 	}
 	if n.shape == empty {
+		n.text = nothing
 		return one("empty-value", name+" has no value", s.expects(o), "write a value, or delete the line where the key is not needed")
 	}
 	if kind, ok := s.kindOf(o); ok {
@@ -104,6 +120,12 @@ func (s schemas) explain(n *node, keyword string) []diag.Finding {
 	}
 	switch word {
 	case "type":
+		if n.shape == text && s.resolved(o)["type"] == "integer" && strings.Trim(n.text, "+-0123456789_.xobeE") == "" {
+			if decimal.MatchString(n.text) {
+				return one("wrong-type", name+" is a text in quotes", s.expects(o), "write the number without quotes")
+			}
+			return one("not-decimal", name+" is not written as a plain decimal number", s.expects(o), "write digits only, without leading zeros or marks between them")
+		}
 		return one("wrong-type", name+" is "+n.shape.String(), s.expects(o), wrongType(n, s.resolved(o)))
 	case "enum", "const":
 		remedy := "write one of these"
@@ -122,7 +144,7 @@ func (s schemas) explain(n *node, keyword string) []diag.Finding {
 	case "minProperties", "maxProperties":
 		if owner["additionalProperties"] == false {
 			names := slices.Sorted(slices.Values(keys(owner)))
-			return one("not-one", name+" needs exactly one of its keys", "one of "+oneOf(names), "keep one and delete the others")
+			return one("not-one", name+" needs exactly one of its keys", oneOf(names), "keep one and delete the others")
 		}
 	}
 	if strings.HasPrefix(word, "min") {
@@ -136,7 +158,7 @@ func (s schemas) missing(n *node, owner object) []diag.Finding {
 	var findings []diag.Finding
 	for _, key := range owner["required"].([]any) {
 		key := key.(string)
-		if n.child(key) != nil {
+		if n.child(key) != nil || s.misspelled(n, key) {
 			continue
 		}
 		what := s.below(s.at(n), key)
@@ -145,15 +167,29 @@ func (s schemas) missing(n *node, owner object) []diag.Finding {
 			where = "at the left margin"
 		}
 		f := n.finding("missing-key", n.name()+" lacks "+key, s.expects(what), "write "+sample(key, what)+" "+where)
-		f.Path, f.Actual = strings.TrimPrefix(n.path()+"."+key, "."), ""
+		f.Path, f.Actual = strings.TrimPrefix(n.path()+"."+key, "."), nothing
 		findings = append(findings, f)
 	}
 	return findings
 }
 
+// misspelled reports whether one of the unknown keys of an object is so near to
+// a key that it was meant: one finding is enough then.
+func (s schemas) misspelled(n *node, key string) bool {
+	names := slices.Sorted(slices.Values(keys(s.resolved(s.at(n)))))
+	for _, c := range n.children {
+		// The first test is quick, and a hostile file has many keys.
+		if diag.Nearest(c.key, []string{key}) == key && !slices.Contains(names, c.key) && diag.Nearest(c.key, names) == key {
+			return true
+		}
+	}
+	return false
+}
+
 // unknown tells of each key that an object cannot have.
 func (s schemas) unknown(n *node, owner object) []diag.Finding {
 	names := slices.Sorted(slices.Values(keys(owner)))
+	limit := oneOf(names)
 	var findings []diag.Finding
 	for _, c := range n.children {
 		if slices.Contains(names, c.key) {
@@ -167,7 +203,7 @@ func (s schemas) unknown(n *node, owner object) []diag.Finding {
 		if n.parent == nil {
 			message = brief(c.key) + " is not a key of a job"
 		}
-		f := c.finding("unknown-key", message, "one of "+oneOf(names), remedy)
+		f := c.finding("unknown-key", message, limit, remedy)
 		f.At = c.keyAt
 		c.refused = true
 		findings = append(findings, f)
@@ -203,7 +239,7 @@ func (s schemas) expects(o object) string {
 		if len(v) == 1 {
 			return v[0]
 		}
-		return "one of " + oneOf(v)
+		return oneOf(v)
 	}
 	switch t, _ := full["type"].(string); t {
 	case "integer":
@@ -256,8 +292,6 @@ func wrongType(n *node, o object) string {
 		return "put the value in brackets: [" + n.written() + "]"
 	case wanted == "object":
 		return "write its keys on the lines below, further to the right"
-	case wanted == "integer" && n.shape == text && strings.TrimLeft(n.text, "+-0123456789_.xob") == "":
-		return "write plain digits, without quotes, leading zeros or marks between them"
 	case wanted == "integer":
 		return "write one whole number"
 	case wanted == "boolean":

@@ -18,7 +18,7 @@ const (
 )
 
 // In converts q to unit u.
-func (q Quantity) In(u Unit) float64 { return (q.SI - u.Offset) / u.Factor }
+func (q Quantity) In(u Unit) float64 { return u.fromSI(q.SI) }
 
 // Text prints q in the unit named, with the given number of decimals, rounded
 // to the side stated. An unknown quantity prints as "unknown", and a unit that

@@ -15,6 +15,32 @@ type Unit struct {
 	Offset float64
 }
 
+// toSI converts a number in unit u. Where the factor is one over a whole number
+// (mm, us, %) it divides, since only then 18 mm is the float nearest to 0.018 m
+// and comes back as 18.
+func (u Unit) toSI(x float64) float64 {
+	if per := u.per(); per != 0 {
+		return x/per + u.Offset
+	}
+	return x*u.Factor + u.Offset
+}
+
+// fromSI is the inverse of toSI.
+func (u Unit) fromSI(x float64) float64 {
+	if per := u.per(); per != 0 {
+		return (x - u.Offset) * per
+	}
+	return (x - u.Offset) / u.Factor
+}
+
+// per returns the whole number that the factor is one over, or 0.
+func (u Unit) per() float64 {
+	if per := math.Round(1 / u.Factor); per > 1 && math.Abs(per*u.Factor-1) < 1e-15 {
+		return per
+	}
+	return 0
+}
+
 // units lists every spelling a job may use. The first of a kind is the one
 // that messages and listings propose.
 var units = []Unit{
@@ -201,10 +227,10 @@ func Parse(text string, want Kind) (float64, error) {
 			continue
 		}
 		if u.Kind == want {
-			if math.IsInf(x*u.Factor, 0) {
+			if math.IsInf(u.toSI(x), 0) {
 				return fail(NotFinite)
 			}
-			return x*u.Factor + u.Offset, nil
+			return u.toSI(x), nil
 		}
 		if other == nil {
 			other = &units[i]
