@@ -12,8 +12,9 @@ const (
 
 // horizontal draws a dimension between x1 and x2 on a line at y. Extension lines
 // come from the features at from1 and from2. The text stands over the line, or
-// beside it where it is wider than the distance.
-func (d *draft) horizontal(x1, x2, y, from1, from2 float64, text string) {
+// beside it where it is wider than the distance: to the left if outward is
+// negative, to the right if not.
+func (d *draft) horizontal(x1, x2, y, from1, from2, outward float64, text string) {
 	if x1 > x2 {
 		x1, x2, from1, from2 = x2, x1, from2, from1
 	}
@@ -36,21 +37,13 @@ func (d *draft) horizontal(x1, x2, y, from1, from2 float64, text string) {
 		d.arrow(black(), xy{x1 - 5, y}, xy{x1, y})
 		d.arrow(black(), xy{x2 + 5, y}, xy{x2, y})
 	}
-	// Beside: to the right if free, else to the left; the line is drawn under
-	// the text.
-	if t := d.tryAt(text, alignLeft, xy{x2 + 1.5, base}); d.alone(t) {
-		d.line(narrow(), xy{x2, y}, xy{x2 + 1.5 + width, y})
+	if outward < 0 {
+		d.write(x1-1.5, base, text, alignRight)
+		d.line(narrow(), xy{x1, y}, xy{x1 - 1.5 - width, y})
 		return
 	}
-	d.labels = d.labels[:len(d.labels)-1]
-	d.write(x1-1.5, base, text, alignRight)
-	d.line(narrow(), xy{x1, y}, xy{x1 - 1.5 - width, y})
-}
-
-// alone reports whether the label just written covers no other.
-func (d *draft) alone(t *label) bool {
-	b := t.bounds()
-	return !slices.ContainsFunc(d.labels[:len(d.labels)-1], func(o label) bool { return b.overlaps(o.bounds()) })
+	d.write(x2+1.5, base, text, alignLeft)
+	d.line(narrow(), xy{x2, y}, xy{x2 + 1.5 + width, y})
 }
 
 // vertical draws a dimension between y1 and y2 on a line at x, the text along it
@@ -83,14 +76,41 @@ func (d *draft) vertical(y1, y2, x, from1, from2 float64, text string) {
 
 // breakLine draws the freehand line at which a part is cut off, from y1 to y2.
 func (d *draft) breakLine(x, y1, y2 float64) {
-	n := 8 + int(math.Abs(y2-y1))
-	points := make([]xy, n+1)
-	waves := max(1, math.Round(math.Abs(y2-y1)/14))
-	for i := range points {
-		u := float64(i) / float64(n)
-		points[i] = xy{x + 0.7*math.Sin(2*math.Pi*waves*u) + 0.25*math.Sin(2*math.Pi*waves*2.3*u)*(1-u), y1 + (y2-y1)*u}
+	var points []xy
+	for _, w := range freehand(y1, y2) {
+		points = append(points, xy{x + w.off, w.at})
 	}
 	d.line(narrow(), points...)
+}
+
+// breakAcross is breakLine from x1 to x2.
+func (d *draft) breakAcross(y, x1, x2 float64) {
+	var points []xy
+	for _, w := range freehand(x1, x2) {
+		points = append(points, xy{w.at, y + w.off})
+	}
+	d.line(narrow(), points...)
+}
+
+// wave is a point of a freehand line: how far along, and how far beside.
+type wave struct{ at, off float64 }
+
+// freehand is a line that looks drawn by hand: straight at both ends, and the
+// same each time.
+func freehand(from, to float64) []wave {
+	length := math.Abs(to - from)
+	if math.IsNaN(length) || math.IsInf(length, 0) {
+		return []wave{{from, 0}, {to, 0}}
+	}
+	n := 8 + int(length)
+	waves := max(1, math.Round(length/14))
+	out := make([]wave, n+1)
+	for i := range out {
+		u := float64(i) / float64(n)
+		turn := 2 * math.Pi * waves * u
+		out[i] = wave{from + (to-from)*u, 0.7*math.Sin(turn) + 0.25*math.Sin(2*turn)*(1-u)}
+	}
+	return out
 }
 
 // cross marks the datum.

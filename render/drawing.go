@@ -109,7 +109,10 @@ func (d *draft) area(p pen, f paint, points ...xy) {
 // circle draws a circle as a polygon that is nowhere off by more than a
 // hundredth of a millimetre.
 func (d *draft) circle(p pen, f paint, c xy, radius float64) {
-	n := 16 + int(8*math.Sqrt(radius))*4
+	n := 16
+	if radius > 0 {
+		n += 4 * int(8*math.Sqrt(radius))
+	}
 	points := make([]xy, n)
 	for i := range points {
 		a := 2 * math.Pi * float64(i) / float64(n)
@@ -142,6 +145,15 @@ func (d *draft) write(x, y float64, text string, a align) *label {
 	d.labels = append(d.labels, label{x: x, y: y, text: text, size: d.size, anchor: a,
 		colour: black(), width: d.type_.width(text, regular, d.size)})
 	return &d.labels[len(d.labels)-1]
+}
+
+// wrap breaks text into rows no wider than width.
+func (d *draft) wrap(text string, width float64) []string {
+	var rows []string
+	for _, line := range d.type_.measure([]span{{text: text}}, d.size).lines(width) {
+		rows = append(rows, line.text())
+	}
+	return rows
 }
 
 // capital is the height of the text's capitals in millimetres.

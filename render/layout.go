@@ -79,6 +79,7 @@ func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, error)
 			fits: map[*table]*tableFit{}, found: map[string]int{}, known: known}
 		l.newPage()
 		l.flow(blocks)
+		l.checkLinks()
 		if l.err != nil {
 			return nil, l.err
 		}
@@ -232,11 +233,19 @@ func (l *layout) setLine(line textLine, x, width, y float64, f format) {
 }
 
 func (l *layout) link(target string, x, y, width, height float64) {
-	if name, internal := strings.CutPrefix(target, "#"); internal && len(l.known) > 0 && l.known[name] == 0 {
-		l.fail("the document links to %q, but no heading has that anchor", target)
-	}
 	p := l.page()
 	p.links = append(p.links, placedLink{x, y, width, height, target})
+}
+
+// checkLinks refuses a link to a heading that is not there.
+func (l *layout) checkLinks() {
+	for _, p := range l.pages {
+		for _, k := range p.links {
+			if name, internal := strings.CutPrefix(k.target, "#"); internal && l.found[name] == 0 {
+				l.fail("the document links to %q, but no heading of it has that anchor", k.target)
+			}
+		}
+	}
 }
 
 // text places one line that has no markup, at a baseline.

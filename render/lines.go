@@ -1,6 +1,9 @@
 package render
 
-import "unicode"
+import (
+	"strings"
+	"unicode"
+)
 
 const zeroWidthSpace = '\u200B' // a place where a word may be broken
 
@@ -8,6 +11,15 @@ const zeroWidthSpace = '\u200B' // a place where a word may be broken
 type textLine struct {
 	runs  []run
 	width float64
+}
+
+// text is what the line says, without its styles.
+func (l textLine) text() string {
+	var b strings.Builder
+	for _, r := range l.runs {
+		b.WriteString(r.text)
+	}
+	return b.String()
 }
 
 // run is text of one style at a distance from the start of its line.

@@ -42,10 +42,7 @@ func PDF(doc Document) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	type_, err := newTypeface()
-	if err != nil {
-		return nil, err
-	}
+	type_ := newTypeface()
 	pages, err := layOut(blocks, doc, sheet, type_)
 	if err != nil {
 		return nil, err

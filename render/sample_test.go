@@ -3,6 +3,8 @@ package render
 import (
 	"os"
 	"testing"
+
+	"soundwrit/internal/technique"
 )
 
 // sampleDocument is a technique of about twelve pages, with drawings that stand
@@ -18,7 +20,7 @@ func sampleDocument(t testing.TB) Document {
 		Title: "Phased array examination of girth weld FW-12, unit 3", Author: "M. Aldous", Draft: true,
 	}
 	for _, name := range []string{"section-upper", "section-all", "plan", "block", "speed"} {
-		d := draft{type_: mustTypeface(t), size: 7.5}
+		d := draft{type_: newTypeface(), size: 7.5}
 		d.area(outline(), tint(), xy{0, 0}, xy{150, 0}, xy{150, 60}, xy{0, 60})
 		d.write(75, 30, name, alignCentre)
 		doc.Figures = append(doc.Figures, Figure{Name: name, Caption: name, Alt: name, Drawing: d.finish()})
@@ -26,14 +28,6 @@ func sampleDocument(t testing.TB) Document {
 	return doc
 }
 
-func mustTypeface(t testing.TB) *typeface {
-	t.Helper()
-	f, err := newTypeface()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
-}
 func TestX(t *testing.T) {
 	b, err := PDF(sampleDocument(t))
 	if err != nil {
@@ -45,5 +39,13 @@ func BenchmarkPDF(b *testing.B) {
 	doc := sampleDocument(b)
 	for b.Loop() {
 		PDF(doc)
+	}
+}
+func TestY(t *testing.T) {
+	for n, tq := range map[string]*technique.Technique{"plate": plateTechnique(), "pipe": pipeTechnique()} {
+		for _, f := range Figures(tq) {
+			os.WriteFile("/tmp/fig/"+n+"-"+f.Name+".svg", f.SVG(), 0o644)
+			println(f.Name, f.Caption, int(f.Drawing.width), int(f.Drawing.height))
+		}
 	}
 }

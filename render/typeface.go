@@ -1,7 +1,6 @@
 package render
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/go-fonts/dejavu/dejavusanscondensed"
@@ -57,17 +56,18 @@ type face struct {
 	far   map[rune]float64
 }
 
-// newTypeface parses the faces.
-func newTypeface() (*typeface, error) {
+// newTypeface parses the faces. They are part of the program, so that one that
+// cannot be read is a fault of the build.
+func newTypeface() *typeface {
 	t := &typeface{}
 	for s := range styles {
 		f, err := sfnt.Parse(fontBytes(s))
 		if err != nil {
-			return nil, fmt.Errorf("a font of the program cannot be read: %w", err)
+			panic("render: embedded font: " + err.Error())
 		}
 		t.faces[s] = &face{font: f, units: fixed.I(int(f.UnitsPerEm())), far: map[rune]float64{}}
 	}
-	return t, nil
+	return t
 }
 
 // advance is the width of r in thousandths of the type size; -1 where the face

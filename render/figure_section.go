@@ -1,0 +1,357 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+)
+
+// sectionDraft is the section of the joint at a scale, on its way to a figure.
+type sectionDraft struct {
+	*draft
+	artist
+	view        view
+	left, right float64 // where the part is cut off
+	bottom      float64 // paper height of the thickness
+	above       float64 // highest point drawn over the part
+	below       float64 // lowest
+}
+
+// groupSection draws the joint with one group: in full from its first side, the
+// other sides as an outline of the wedge.
+func (a artist) groupSection(g *technique.Group) (Figure, bool) {
+	if g.Set == nil || len(g.Placements) == 0 {
+		return Figure{}, false
+	}
+	first := &g.Placements[0]
+	drawing, scaleName := fitted(5, func(s scale) *draft {
+		d := a.section(s, g.Placements, true)
+		d.missed(g.Coverage)
+		d.joint()
+		if len(first.Region) > 0 {
+			d.area(phantom(), paint{}, d.view.outline(first.Region)...)
+		}
+		for i := len(g.Placements) - 1; i >= 0; i-- {
+			d.wedge(&g.Placements[i], i == 0)
+		}
+		d.array(first)
+		d.rays(first)
+		d.centreline(g.Placements)
+		d.belowPart()
+		d.sides()
+		d.titles(a.describe(g, first))
+		entries := []string{"volume", missedText(g.Coverage, "by this group from any side")}
+		if len(first.Region) > 0 {
+			entries = append(entries, "region imaged from side "+first.Side)
+		}
+		d.legend(entries, s.text)
+		return d.draft
+	})
+	name := g.Set.Name
+	return Figure{
+		Name:    "section-" + name,
+		Caption: fmt.Sprintf("Group %s from side %s, section across the weld, scale %s", name, first.Side, scaleName),
+		Alt: fmt.Sprintf("Section across the weld with the probe of group %s on side %s, its first, middle and last beam, the volume to be examined, and what the group does not reach: %s.",
+			name, first.Side, missedText(g.Coverage, "by this group")),
+		Drawing: drawing,
+	}, true
+}
+
+// allSection draws the joint with the wedges of all groups, and what they miss
+// together.
+func (a artist) allSection() (Figure, bool) {
+	var all []technique.Placement
+	for _, g := range a.Groups {
+		all = append(all, g.Placements...)
+	}
+	if len(all) == 0 {
+		return Figure{}, false
+	}
+	drawing, scaleName := fitted(5, func(s scale) *draft {
+		d := a.section(s, all, false)
+		d.missed(a.Coverage)
+		d.joint()
+		for _, g := range a.Groups {
+			for i := range g.Placements {
+				d.wedge(&g.Placements[i], false)
+			}
+		}
+		for _, g := range a.Groups {
+			for i := range g.Placements {
+				d.wedgeName(&g.Placements[i], g.Set.Name)
+			}
+		}
+		d.centreline(nil)
+		d.belowPart()
+		d.sides()
+		d.titles([]string{"All groups, from all their sides"})
+		d.legend([]string{"volume", missedText(a.Coverage, "by any group")}, s.text)
+		return d.draft
+	})
+	return Figure{
+		Name:    "section-all",
+		Caption: "All groups, section across the weld, scale " + scaleName,
+		Alt:     "Section across the weld with the wedges of all groups; " + missedText(a.Coverage, "by any group") + ".",
+		Drawing: drawing,
+	}, true
+}
+
+// shownFront is how much of another side's wedge is drawn, in millimetres.
+const shownFront = 14.0
+
+// section begins a drawing that holds the joint and the placements: all of them
+// whole, or the first whole and of the others only the front.
+func (a artist) section(s scale, placements []technique.Placement, cut bool) *sectionDraft {
+	d := &sectionDraft{draft: a.draft(), artist: a, view: viewAt(s)}
+	d.bottom = d.view.length(a.Section.Thickness)
+	points := slices.Concat(d.view.outline(a.Section.Volume), d.view.outline(a.Section.Cap), d.view.outline(a.Section.Root))
+	d.above, d.below = 0, d.bottom
+	for _, p := range points {
+		d.above, d.below = min(d.above, p.y), max(d.below, p.y)
+	}
+	for i := range placements {
+		outline := d.wedgeOutline(&placements[i])
+		for _, p := range outline {
+			d.above, d.below = min(d.above, p.y), max(d.below, p.y)
+		}
+		if front := d.view.at(placements[i].Front); cut && i > 0 {
+			points = append(points, xy{front.x + math.Copysign(shownFront, front.x), front.y})
+		} else {
+			points = append(points, outline...)
+		}
+		points = append(points, d.view.outline(placements[i].Region)...)
+	}
+	if len(placements) > 0 {
+		for _, r := range placements[0].Rays {
+			shown, _ := d.shownRay(r)
+			points = append(points, shown...)
+		}
+	}
+	d.left, d.right = reachX(points)
+	d.left, d.right = d.left-4, d.right+4
+	return d
+}
+
+// missed tints the volume and hatches what is not reached.
+func (d *sectionDraft) missed(c coverage.Result) {
+	d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
+	var pieces [][]xy
+	for _, m := range c.Missed {
+		for _, p := range m.Outline {
+			pieces = append(pieces, d.view.outline(p))
+		}
+	}
+	d.hatch(hatching(), 1.1, pieces...)
+}
+
+// joint draws the part, the weld and the boundary of the volume.
+func (d *sectionDraft) joint() {
+	s := d.Section
+	d.surface(0, d.view.outline(s.Cap))
+	d.surface(d.bottom, d.view.outline(s.Root))
+	d.breakLine(d.left, 0, d.bottom)
+	d.breakLine(d.right, 0, d.bottom)
+	d.inner(outline(), d.view.outline(s.Weld))
+	d.inner(dashed(), d.view.outline(s.Volume))
+}
+
+// surface draws one surface of the part, and the reinforcement that stands over
+// it in place of the line.
+func (d *sectionDraft) surface(y float64, reinforcement []xy) {
+	if len(reinforcement) == 0 {
+		d.line(outline(), xy{d.left, y}, xy{d.right, y})
+		return
+	}
+	from, to := reachX(reinforcement)
+	d.line(outline(), xy{d.left, y}, xy{from, y})
+	d.line(outline(), xy{to, y}, xy{d.right, y})
+	d.inner(outline(), reinforcement)
+}
+
+// inner draws the edges of an outline that do not lie in a surface of the part.
+func (d *sectionDraft) inner(p pen, points []xy) {
+	in := func(q xy) bool { return math.Abs(q.y) < 1e-6 || math.Abs(q.y-d.bottom) < 1e-6 }
+	d.edges(p, points, func(a, b xy) bool { return in(a) && in(b) && math.Abs(a.y-b.y) < 1e-6 })
+}
+
+// edges draws an outline without its hidden edges, joined where they follow each
+// other.
+func (d *draft) edges(p pen, points []xy, hidden func(a, b xy) bool) {
+	edge := func(i int) bool { return !hidden(points[i], points[(i+1)%len(points)]) }
+	first := 0 // begin after an edge that is left out, so that no run is cut in two
+	for i := range points {
+		if !edge(i) {
+			first = i + 1
+			break
+		}
+	}
+	var run []xy
+	for n := range points {
+		i := (first + n) % len(points)
+		if !edge(i) {
+			if len(run) > 1 {
+				d.line(p, run...)
+			}
+			run = nil
+			continue
+		}
+		if run == nil {
+			run = []xy{points[i]}
+		}
+		run = append(run, points[(i+1)%len(points)])
+	}
+	if len(run) > 1 {
+		d.line(p, run...)
+	}
+}
+
+// centreline draws the centreline with the datum, and the distances of the wedge
+// fronts from it.
+func (d *sectionDraft) centreline(placements []technique.Placement) {
+	y := d.above - 4
+	bottomSide := 0
+	for i := range placements {
+		p := &placements[i]
+		front := d.view.at(p.Front)
+		text := d.length(max(p.Front.X, -p.Front.X))
+		outward := math.Copysign(1, front.x)
+		if p.Front.Z > 0 {
+			bottomSide++
+			d.below += 6
+			d.horizontal(0, front.x, d.below, d.bottom, d.bottom, outward, text)
+			continue
+		}
+		d.horizontal(0, front.x, y, y+2, 0, outward, text)
+		d.above = y - 3
+		y -= 5
+	}
+	top := d.above - 2
+	d.line(centreLine(), xy{0, top}, xy{0, d.below + 2})
+	d.write(0, top-1, "0", alignCentre)
+	d.above = top - 4
+	d.cross(xy{0, 0}, 1.6)
+}
+
+// belowPart draws the width of the zone and of the volume under the part, and
+// the thickness beside it.
+func (d *sectionDraft) belowPart() {
+	volume, weld := d.view.outline(d.Section.Volume), d.view.outline(d.Section.Weld)
+	left, right := reachX(volume)
+	y := d.below + 5
+	_, to := d.Section.CapSpan()
+	_, rootTo := d.Section.RootSpan()
+	_, edge := reachX(weld)
+	edge = max(edge, d.view.length(to), d.view.length(rootTo))
+	zone := d.Job.Part.Zone
+	if zone.Boundary != "parallel" && math.Abs(right-edge-d.view.length(zone.Width)) < 0.02 {
+		// The zone begins at the weld's widest place, which may be the toe of
+		// the reinforcement.
+		d.horizontal(edge, right, y, d.bottom, d.bottom, 1, d.length(zone.Width))
+		y += 5
+	}
+	d.horizontal(left, right, y, d.bottom, d.bottom, 1, d.length(widthOf(d.Section.Volume)))
+	d.below = y + 1.5
+	d.vertical(0, d.bottom, d.right+9, d.right, d.right, d.length(d.Section.Thickness))
+}
+
+// sides writes the letters of the sides and the names of the surfaces.
+func (d *sectionDraft) sides() {
+	upper, lower := d.surfaces()
+	h := d.capital()
+	d.write(d.left-2.5, h/2, upper, alignRight)
+	d.write(d.left-2.5, d.bottom+h/2, lower, alignRight)
+	x := d.left - 2.5
+	if d.bottom < 9 {
+		x -= 2 + max(d.type_.width(upper, regular, d.size), d.type_.width(lower, regular, d.size))
+	}
+	d.letter(x, d.bottom/2+h/2, "A", alignRight)
+	d.letter(d.right+2.5, d.bottom/2+h/2, "B", alignLeft)
+}
+
+func (d *draft) letter(x, y float64, text string, a align) {
+	t := d.write(x, y, text, a)
+	t.style, t.size = bold, 9
+	t.width = d.type_.width(text, bold, t.size)
+}
+
+// titles writes lines over the drawing.
+func (d *sectionDraft) titles(lines []string) {
+	left, _ := d.span()
+	var rows []string
+	for _, text := range lines {
+		rows = append(rows, d.wrap(text, figureWidth-3)...)
+	}
+	y := d.above - 2 - 3.6*float64(len(rows)-1)
+	for _, text := range rows {
+		d.write(left, y, text, alignLeft)
+		y += 3.6
+	}
+}
+
+func (d *draft) span() (left, right float64) {
+	b := d.extent()
+	return b.left, b.right
+}
+
+// legend explains the areas under the drawing, and states the scale.
+func (d *sectionDraft) legend(entries []string, scaleText string) {
+	left, _ := d.span()
+	y := d.below + 6
+	for i, text := range entries {
+		sample := []xy{{left, y - 2.4}, {left + 7, y - 2.4}, {left + 7, y}, {left, y}}
+		switch i {
+		case 0:
+			text = "volume to be examined"
+			d.area(dashed(), tint(), sample...)
+		case 1:
+			if strings.HasPrefix(text, "no part") {
+				d.write(left, y, text, alignLeft)
+				y += 4
+				continue
+			}
+			d.area(narrow(), white(), sample...)
+			d.hatch(hatching(), 1.1, sample)
+		default:
+			d.area(phantom(), white(), sample...)
+		}
+		d.write(left+9, y, text, alignLeft)
+		y += 4
+	}
+	d.write(left, y, "Scale "+scaleText+" when printed at full size.", alignLeft)
+}
+
+// describe says in words what the group does.
+func (a artist) describe(g *technique.Group, p *technique.Placement) []string {
+	set := g.Set
+	var what string
+	if set.Method == "tfm" {
+		what = "Group " + set.Name + ": total focusing, image path " + set.Path
+	} else {
+		what = "Group " + set.Name + ": sector, " + set.Wave + " waves, " + degrees(set.Angles.From) + " to " + degrees(set.Angles.To)
+	}
+	var names []string
+	if g.Probe != nil {
+		names = append(names, "probe "+g.Probe.Name)
+	}
+	if g.Wedge != nil {
+		names = append(names, "wedge "+g.Wedge.Name)
+	}
+	names = append(names, fmt.Sprintf("elements %d to %d", p.Active[0], p.Active[1]))
+	shown := "drawn from side " + p.Side
+	if len(g.Placements) > 1 {
+		shown += "; the wedge on side " + g.Placements[1].Side + " as an outline"
+	}
+	return []string{what, strings.Join(names, ", ") + "; " + shown}
+}
+
+// widthOf is the extent of an outline across the weld.
+func widthOf(p geometry.Polygon) si.Length {
+	left, right := reachX(view{1}.outline(p))
+	return si.Length(right - left)
+}

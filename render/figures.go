@@ -1,0 +1,166 @@
+package render
+
+import (
+	"math"
+	"strings"
+
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+)
+
+// Figures draws the figures of a technique: section-<group> for each group,
+// section-all, plan, speed and block. One that the technique has nothing to
+// show for is left out.
+func Figures(t *technique.Technique) []Figure {
+	if t == nil || t.Job == nil {
+		return nil
+	}
+	a := artist{Technique: t, letters: newTypeface(), units: t.Job.Document.Units}
+	var figures []Figure
+	add := func(f Figure, ok bool) {
+		if ok {
+			figures = append(figures, f)
+		}
+	}
+	if t.Section != nil && t.Section.Known() {
+		for i := range t.Groups {
+			add(a.groupSection(&t.Groups[i]))
+		}
+		add(a.allSection())
+		add(a.plan())
+	}
+	add(a.speedLimits())
+	add(a.referenceBlock())
+	return figures
+}
+
+// artist draws the figures of one technique.
+type artist struct {
+	*technique.Technique
+	letters *typeface
+	units   string // mm, in, both
+}
+
+const (
+	figureWidth  = 165.0 // millimetres that a figure may be wide
+	figureHeight = 185.0
+	figureSize   = 7.5 // of its text, points
+)
+
+func (a artist) draft() *draft { return &draft{type_: a.letters, size: figureSize} }
+
+// scale is a scale of the series of ISO 5455.
+type scale struct {
+	factor float64
+	text   string
+}
+
+// fitted draws at the largest scale at which the drawing fits, and returns the
+// drawing with the scale's name.
+func fitted(largest float64, draw func(scale) *draft) (Drawing, string) {
+	scales := []scale{{10, "10:1"}, {5, "5:1"}, {2, "2:1"}, {1, "1:1"}, {0.5, "1:2"}, {0.2, "1:5"}, {0.1, "1:10"},
+		{0.05, "1:20"}, {0.02, "1:50"}, {0.01, "1:100"}}
+	var d Drawing
+	var name string
+	for _, s := range scales {
+		if s.factor > largest {
+			continue
+		}
+		d, name = draw(s).finish(), s.text
+		if d.width <= figureWidth && d.height <= figureHeight {
+			break
+		}
+	}
+	return d, name
+}
+
+// pipe reports whether the part is a pipe, whose surfaces have other names.
+func (a artist) pipe() bool { return a.Job.Part.Kind == "pipe" }
+
+// surfaces names the upper and the lower surface of the section.
+func (a artist) surfaces() (upper, lower string) {
+	if a.pipe() {
+		return "outside", "inside"
+	}
+	return "top", "bottom"
+}
+
+// length prints a dimension in the units of the document.
+func (a artist) length(l si.Length) string {
+	mm := shortest(float64(l/si.Millimetre), 2, si.Nearest) + " mm"
+	in := shortest(float64(l/si.Inch), 3, si.Nearest) + " in"
+	switch a.units {
+	case "in":
+		return in
+	case "both":
+		return mm + " (" + in + ")"
+	}
+	return mm
+}
+
+// speed prints a speed, rounded to the side given.
+func (a artist) speed(v si.Speed, side si.Side) string {
+	mm := si.Round(float64(v)*1000, 1, side) + " mm/s"
+	in := si.Round(float64(v)/float64(si.Inch), 2, side) + " in/s"
+	switch a.units {
+	case "in":
+		return in
+	case "both":
+		return mm + " (" + in + ")"
+	}
+	return mm
+}
+
+// shortest prints a number with at most the given decimals.
+func shortest(x float64, places int, side si.Side) string {
+	text := si.Round(x, places, side)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
+// degrees prints an angle.
+func degrees(a si.Angle) string { return shortest(float64(a/si.Degree), 1, si.Nearest) + "°" }
+
+// missedText says what a coverage does not reach. The share is never printed
+// smaller than it is.
+func missedText(c coverage.Result, by string) string {
+	if !(c.Share < 1-1e-9) || len(c.Missed) == 0 {
+		return "no part of the volume is missed"
+	}
+	regions := "regions"
+	if len(c.Missed) == 1 {
+		regions = "region"
+	}
+	return "not reached " + by + ": " + si.Round(float64(1-c.Share)*100, 1, si.Up) + " % of the volume, in " +
+		si.Round(float64(len(c.Missed)), 0, si.Nearest) + " " + regions
+}
+
+// view maps the section to the paper at a scale.
+type view struct{ k float64 }
+
+func viewAt(s scale) view { return view{s.factor * 1000} }
+
+func (v view) at(p geometry.Point) xy { return xy{float64(p.X) * v.k, float64(p.Z) * v.k} }
+
+func (v view) length(l si.Length) float64 { return float64(l) * v.k }
+
+func (v view) outline(p geometry.Polygon) []xy {
+	out := make([]xy, len(p))
+	for i, q := range p {
+		out[i] = v.at(q)
+	}
+	return out
+}
+
+// reachX returns the smallest and largest x of places.
+func reachX(points []xy) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range points {
+		low, high = min(low, p.x), max(high, p.x)
+	}
+	return low, high
+}
