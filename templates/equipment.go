@@ -152,6 +152,13 @@ func seeBlock(p *printer, j *schema.Job) block {
 	return block{Name: or(esc(j.Reference.Block), notStated)}
 }
 
+func reflector(kind string) md {
+	if kind == "side-drilled-hole" {
+		return "side-drilled hole"
+	}
+	return or(esc(kind), notStated)
+}
+
 func kindOfBlock(kind string) md {
 	switch kind {
 	case "side-drilled-holes":

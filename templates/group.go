@@ -167,7 +167,7 @@ func (v *group) seeLaws(p *printer, path string, g technique.Group) {
 			Angle:      p.computed(angleOf(l.Angle), angleOne, si.Nearest),
 			WedgeAngle: p.computed(angleOf(l.WedgeAngle), angleOne, si.Nearest),
 			Exit:       p.computed(lengthOf(l.Exit), positionUnit, si.Nearest),
-			Path:       p.computed(lengthOf(l.Path), positionUnit, si.Nearest),
+			Path:       p.computed(lengthOf(l.Path), positionUnit, si.Up),
 			NearField:  p.computed(lengthOf(l.NearField), positionUnit, si.Nearest),
 			Focus:      "none",
 		}
@@ -241,7 +241,7 @@ func seeFace(p *printer, f technique.FaceIncidence) face {
 		v.Square = p.computed(angleOf(f.Square), angleOne, si.Nearest)
 	}
 	if finite(float64(f.Best)) {
-		v.Best = p.computed(angleOf(f.Best), angleOne, si.Up)
+		v.Best = p.computed(angleOf(f.Best), angleOne, si.Nearest)
 	}
 	if finite(float64(f.Worst)) {
 		v.Worst = p.computed(angleOf(f.Worst), angleOne, si.Up)

@@ -17,40 +17,67 @@ type book struct {
 	Counts       md
 }
 
-// requirement is one rule's answer as a row of annex A.
+// requirement is a rule's answer as a row of annex A. One that holds for
+// several groups or persons alike names them together.
 type requirement struct {
-	Clause, Asks, Subject, Where, Here, Limit, Verdict, Sure, Why md
-	Essential, Should                                             bool
+	Code, Clause, Asks, Subject, Where, Here, Limit, Verdict, Sure, Why md
+	Essential, Should                                                   bool
 }
 
 func books(t *technique.Technique) []book {
 	var all []book
-	at := map[string]int{}
-	answers := map[string][]rules.Result{}
+	results := map[string][]rules.Result{}
 	for _, r := range t.Rules {
-		i, ok := at[r.Book]
-		if !ok {
-			i = len(all)
-			at[r.Book] = i
-			all = append(all, book{Number: i + 1, Code: or(esc(r.Code), esc(r.Book))})
+		if len(results[r.Book]) == 0 {
+			all = append(all, book{Code: or(esc(r.Code), esc(r.Book))})
 		}
-		all[i].Requirements = append(all[i].Requirements, answer(t, r))
-		answers[r.Book] = append(answers[r.Book], r)
+		results[r.Book] = append(results[r.Book], r)
 	}
+	i := 0
 	for _, r := range t.Rules {
-		all[at[r.Book]].Counts = count(answers[r.Book])
+		if of := results[r.Book]; of != nil {
+			all[i].Number, all[i].Requirements, all[i].Counts = i+1, answers(t, of), count(of)
+			results[r.Book] = nil
+			i++
+		}
+	}
+	return all
+}
+
+// answers gives the rows of some results, equal ones of one rule as one row.
+func answers(t *technique.Technique, results []rules.Result) []requirement {
+	var all []requirement
+	type key struct {
+		rule string
+		same requirement
+	}
+	at := map[key]int{}
+	for _, r := range results {
+		q := answer(t, r)
+		k := key{r.Book + "/" + r.Rule, q}
+		k.same.Subject, k.same.Where = "", ""
+		i, ok := at[k]
+		if !ok {
+			at[k] = len(all)
+			all = append(all, q)
+			continue
+		}
+		if q.Subject != "" {
+			all[i].Subject += ", " + q.Subject
+			all[i].Where = where(t, rules.Result{AnsweredIn: r.AnsweredIn})
+		}
 	}
 	return all
 }
 
 func answer(t *technique.Technique, r rules.Result) requirement {
 	q := requirement{
-		Clause: or(esc(r.Clause), "–"), Asks: esc(r.Asks), Subject: esc(r.Subject),
+		Code: esc(r.Code), Clause: or(esc(r.Clause), "–"), Asks: esc(r.Asks), Subject: esc(r.Subject),
 		Where: where(t, r), Here: printed(r.Actual), Limit: printed(r.Limit),
 		Verdict: md(r.Verdict), Sure: esc(r.Sure), Why: esc(r.Why),
 		Essential: r.Essential, Should: r.Level == diag.Should,
 	}
-	if deviation(t, r.Book+"/"+r.Rule) != nil && r.Verdict == rules.NotMet {
+	if r.Verdict == rules.NotMet && deviates(t, r.Book+"/"+r.Rule) {
 		q.Verdict = "not met, agreed"
 	}
 	return q
@@ -98,17 +125,27 @@ func tally(t *technique.Technique, sections ...string) md {
 	return or(count(some), "none in the books used")
 }
 
-// count is a sentence part such as "5 met, 1 not met".
+// count is a sentence part such as "5 met, 1 not met". Advice that is not
+// followed is no requirement that fails, and counted apart.
 func count(results []rules.Result) md {
 	number := verdicts(results)
+	advice := 0
+	for _, r := range results {
+		if r.Verdict == rules.NotMet && r.Level == diag.Should {
+			advice++
+		}
+	}
+	number[rules.NotMet] -= advice
 	var parts []string
-	for _, v := range []rules.Verdict{rules.Met, rules.NotMet, rules.Confirm, rules.Unchecked, rules.NotApplicable} {
-		if number[v] > 0 {
-			word := string(v)
-			if v == rules.Confirm {
-				word = "to confirm"
-			}
-			parts = append(parts, fmt.Sprintf("%d %s", number[v], word))
+	for _, part := range []struct {
+		n    int
+		word string
+	}{
+		{number[rules.Met], "met"}, {number[rules.NotMet], "not met"}, {advice, "advised and not met"},
+		{number[rules.Confirm], "to confirm"}, {number[rules.Unchecked], "not checked"}, {number[rules.NotApplicable], "not applicable"},
+	} {
+		if part.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", part.n, part.word))
 		}
 	}
 	return md(strings.Join(parts, ", "))
@@ -134,27 +171,15 @@ func fromMemory(t *technique.Technique) int {
 	return n
 }
 
-// essential lists the essential variables, each once for each code and subject.
-func essential(t *technique.Technique) []variable {
-	var all []variable
-	seen := map[variable]bool{}
+// essential lists the essential variables.
+func essential(t *technique.Technique) []requirement {
+	var some []rules.Result
 	for _, r := range t.Rules {
-		if !r.Essential || r.Verdict == rules.NotApplicable {
-			continue
-		}
-		v := variable{answer(t, r), esc(r.Code)}
-		if !seen[v] {
-			seen[v] = true
-			all = append(all, v)
+		if r.Essential && r.Verdict != rules.NotApplicable {
+			some = append(some, r)
 		}
 	}
-	return all
-}
-
-// variable is an essential variable with the code that makes it one.
-type variable struct {
-	requirement
-	Code md
+	return answers(t, some)
 }
 
 // finding is a finding in one line.
@@ -167,12 +192,17 @@ type finding struct {
 func findings(t *technique.Technique, want func(diag.Finding) bool) []finding {
 	var all []finding
 	for _, f := range t.Findings {
-		if want(f) {
-			all = append(all, finding{
-				Message: esc(capital(f.Message)), Here: esc(f.Actual), Limit: esc(f.Limit),
-				Clause: esc(strings.Trim(f.Code+", "+f.Clause, ", ")), Remedy: esc(f.Remedy),
-			})
+		if !want(f) {
+			continue
 		}
+		one := finding{
+			Message: esc(capital(strings.TrimSuffix(f.Message, "."))), Here: esc(f.Actual), Limit: esc(f.Limit),
+			Clause: esc(strings.Trim(f.Code+", "+f.Clause, ", ")), Remedy: esc(f.Remedy),
+		}
+		if strings.Contains(f.Message, f.Actual) {
+			one.Here = "" // said already
+		}
+		all = append(all, one)
 	}
 	return all
 }
@@ -193,13 +223,13 @@ func deviations(t *technique.Technique) []agreed {
 	return all
 }
 
-func deviation(t *technique.Technique, rule string) *agreed {
-	for i, d := range t.Job.Deviations {
+func deviates(t *technique.Technique, rule string) bool {
+	for _, d := range t.Job.Deviations {
 		if d.Rule == rule {
-			return &deviations(t)[i]
+			return true
 		}
 	}
-	return nil
+	return false
 }
 
 // uncovered lists the codes of the job for which no requirement was answered.

@@ -2,7 +2,6 @@ package templates
 
 import (
 	"fmt"
-	"strings"
 
 	"soundwrit/internal/acquisition"
 	cover "soundwrit/internal/coverage"
@@ -63,7 +62,7 @@ func seeReference(p *printer, t *technique.Technique) reference {
 	c := r.Checks
 	v := reference{
 		Block:       seeBlock(p, t.Job),
-		Reflector:   or(esc(strings.ReplaceAll(r.Reflector, "-", " ")), notStated),
+		Reflector:   reflector(r.Reflector),
 		Level:       p.needed("reference.level", ratioOf(r.Level), percentUnit, si.Nearest),
 		Gain:        p.needed("reference.scanning_gain", gainOf(r.ScanningGain), decibelUnit, si.Nearest),
 		Evaluated:   p.relative(r.EvaluationLevel),

@@ -29,7 +29,7 @@ type unit struct {
 
 var (
 	lengthUnit   = unit{"mm", 3, "in", 4}
-	positionUnit = unit{"mm", 1, "in", 2}
+	positionUnit = unit{"mm", 1, "in", 3}
 	angleUnit    = unit{"deg", 2, "", 0}
 	angleOne     = unit{"deg", 1, "", 0}
 	megahertz    = unit{"MHz", 3, "", 0}

@@ -64,8 +64,13 @@ func (x values) optional(id string) (md, error) {
 	return x.row(id)
 }
 
+// title is a value's name with its symbol. The number at the end of "delay of
+// active element 7" is left out, so that one row stands for all of them.
 func title(v technique.Value) md {
-	name := capital(v.Name)
+	name := capital(strings.TrimRight(strings.TrimRight(v.Name, "0123456789"), " "))
+	if name == "" {
+		name = v.Name
+	}
 	if v.Symbol != "" {
 		name += ", " + v.Symbol
 	}
@@ -79,10 +84,14 @@ type chapter struct {
 	Rows   []calculation
 }
 
-// calculation is one computed value with all that is needed to repeat it.
+// calculation is one computed value with all that is needed to repeat it, or
+// several that one formula gives for many beams, elements or faces.
 type calculation struct {
 	Name, Formula, Inputs, Result md
 	Source                        int // number in the list of sources
+
+	least, most technique.Value
+	count       int
 }
 
 // calculations lists every value that has a formula, by group, and the sources
@@ -93,15 +102,19 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 		chapters = append(chapters, chapter{Title: "Group " + esc(g.Set.Name)})
 	}
 	number := map[string]int{}
+	type key struct {
+		chapter               int
+		name, formula, inputs md
+	}
+	at := map[key]int{}
 	for _, v := range x.t.Values {
 		if v.Formula == "" {
 			continue
 		}
-		c := calculation{Name: title(v), Formula: esc(v.Formula)}
 		if _, err := x.find(v.ID); err != nil {
 			return nil, nil, err
 		}
-		c.Result = x.both(v)
+		c := calculation{Name: title(v), Formula: esc(v.Formula), least: v, most: v, count: 1}
 		if c.Inputs, err = inputs(v); err != nil {
 			return nil, nil, err
 		}
@@ -110,17 +123,48 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 			number[v.Source] = len(sources)
 		}
 		c.Source = number[v.Source]
-		at := x.groupOf(v.ID) + 1
-		chapters[at].Rows = append(chapters[at].Rows, c)
+		in := x.groupOf(v.ID) + 1
+		k := key{in, c.Name, c.Formula, c.Inputs}
+		if i, ok := at[k]; ok {
+			chapters[in].Rows[i].join(v)
+			continue
+		}
+		at[k] = len(chapters[in].Rows)
+		chapters[in].Rows = append(chapters[in].Rows, c)
 	}
 	var filled []chapter
 	for _, c := range chapters {
+		for i := range c.Rows {
+			c.Rows[i].Result = x.results(c.Rows[i])
+		}
 		if len(c.Rows) > 0 {
 			c.Number = len(filled) + 1
 			filled = append(filled, c)
 		}
 	}
 	return filled, sources, nil
+}
+
+func (c *calculation) join(v technique.Value) {
+	c.count++
+	if v.Q.SI < c.least.Q.SI {
+		c.least = v
+	}
+	if v.Q.SI > c.most.Q.SI {
+		c.most = v
+	}
+}
+
+// results is the result, or the range of the results of many.
+func (x values) results(c calculation) md {
+	switch least, most := x.both(c.least), x.both(c.most); {
+	case c.count == 1:
+		return least
+	case least == most:
+		return least + md(fmt.Sprintf(", %d times", c.count))
+	default:
+		return least + " to " + most + md(fmt.Sprintf(", %d values", c.count))
+	}
 }
 
 func inputs(v technique.Value) (md, error) {

@@ -30,7 +30,7 @@ type view struct {
 	Qualification qualification
 
 	Books      []book
-	Essential  []variable
+	Essential  []requirement
 	Uncovered  []md // codes named, for which there is no rule book
 	FromMemory int
 	Unchecked  int // requirements
@@ -311,7 +311,7 @@ func seeCriteria(tables []technique.AcceptanceTable) []criteria {
 	for _, t := range tables {
 		c := criteria{Title: esc(t.Title), Code: esc(t.Code), Clause: esc(t.Clause), Sure: or(esc(t.Sure), notStated), Notes: listed(t.Notes)}
 		for _, h := range t.Head {
-			c.Head = append(c.Head, esc(h))
+			c.Head = append(c.Head, esc(capital(h)))
 		}
 		for _, r := range t.Rows {
 			var row []md
