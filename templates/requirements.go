@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"soundwrit/internal/diag"
 	"soundwrit/internal/rules"
@@ -14,6 +15,7 @@ type book struct {
 	Number       int
 	Code         md
 	Requirements []requirement
+	Others       []requirement // that do not apply here
 	Counts       md
 }
 
@@ -36,7 +38,14 @@ func books(t *technique.Technique) []book {
 	i := 0
 	for _, r := range t.Rules {
 		if of := results[r.Book]; of != nil {
-			all[i].Number, all[i].Requirements, all[i].Counts = i+1, answers(t, of), count(of)
+			all[i].Number, all[i].Counts = i+1, count(of)
+			for _, q := range answers(t, of) {
+				if q.Verdict == md(rules.NotApplicable) {
+					all[i].Others = append(all[i].Others, q)
+				} else {
+					all[i].Requirements = append(all[i].Requirements, q)
+				}
+			}
 			results[r.Book] = nil
 			i++
 		}
@@ -73,7 +82,7 @@ func answers(t *technique.Technique, results []rules.Result) []requirement {
 func answer(t *technique.Technique, r rules.Result) requirement {
 	q := requirement{
 		Code: esc(r.Code), Clause: or(esc(r.Clause), "–"), Asks: esc(r.Asks), Subject: esc(r.Subject),
-		Where: where(t, r), Here: printed(r.Actual), Limit: printed(r.Limit),
+		Where: where(t, r), Here: here(r), Limit: printed(r.Limit),
 		Verdict: md(r.Verdict), Sure: esc(r.Sure), Why: esc(r.Why),
 		Essential: r.Essential, Should: r.Level == diag.Should,
 	}
@@ -81,6 +90,15 @@ func answer(t *technique.Technique, r rules.Result) requirement {
 		q.Verdict = "not met, agreed"
 	}
 	return q
+}
+
+// here is the value that answers a requirement. A long text of the job is not
+// repeated: it stands in the section named beside it.
+func here(r rules.Result) md {
+	if utf8.RuneCountInString(r.Actual) > 48 {
+		return "as stated there"
+	}
+	return printed(r.Actual)
 }
 
 // printed is a value or limit as the rule engine printed it; a dash where the

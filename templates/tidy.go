@@ -194,7 +194,10 @@ func link(text string) (string, error) {
 		m := sectionLink.FindStringSubmatch(s)
 		for id := m[2]; ; {
 			if a, ok := anchors[id]; ok {
-				return fmt.Sprintf("[%s](#%s)", sectionName(id), a)
+				if m[3] != "" {
+					return fmt.Sprintf("[%s](#%s)", id, a)
+				}
+				return fmt.Sprintf("[%s](#%s)", m[1], a)
 			}
 			i := strings.LastIndexByte(id, '.')
 			if m[3] == "" {

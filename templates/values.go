@@ -64,17 +64,14 @@ func (x values) optional(id string) (md, error) {
 	return x.row(id)
 }
 
-// title is a value's name with its symbol. The number at the end of "delay of
-// active element 7" is left out, so that one row stands for all of them.
-func title(v technique.Value) md {
-	name := capital(strings.TrimRight(strings.TrimRight(v.Name, "0123456789"), " "))
-	if name == "" {
-		name = v.Name
+// title is a value's name with its symbol.
+func title(v technique.Value) md { return named(v.Name, v.Symbol) }
+
+func named(name, symbol string) md {
+	if symbol != "" {
+		name += ", " + symbol
 	}
-	if v.Symbol != "" {
-		name += ", " + v.Symbol
-	}
-	return esc(name)
+	return esc(capital(name))
 }
 
 // chapter is the calculations of one group, or of the job as a whole.
@@ -90,6 +87,7 @@ type calculation struct {
 	Name, Formula, Inputs, Result md
 	Source                        int // number in the list of sources
 
+	name        string
 	least, most technique.Value
 	count       int
 }
@@ -103,8 +101,9 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 	}
 	number := map[string]int{}
 	type key struct {
-		chapter               int
-		name, formula, inputs md
+		chapter         int
+		symbol          string
+		formula, inputs md
 	}
 	at := map[key]int{}
 	for _, v := range x.t.Values {
@@ -114,7 +113,7 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 		if _, err := x.find(v.ID); err != nil {
 			return nil, nil, err
 		}
-		c := calculation{Name: title(v), Formula: esc(v.Formula), least: v, most: v, count: 1}
+		c := calculation{Formula: esc(v.Formula), name: v.Name, least: v, most: v, count: 1}
 		if c.Inputs, err = inputs(v); err != nil {
 			return nil, nil, err
 		}
@@ -124,9 +123,8 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 		}
 		c.Source = number[v.Source]
 		in := x.groupOf(v.ID) + 1
-		k := key{in, c.Name, c.Formula, c.Inputs}
-		if i, ok := at[k]; ok {
-			chapters[in].Rows[i].join(v)
+		k := key{in, v.Symbol, c.Formula, c.Inputs}
+		if i, ok := at[k]; ok && chapters[in].Rows[i].join(v) {
 			continue
 		}
 		at[k] = len(chapters[in].Rows)
@@ -135,7 +133,8 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 	var filled []chapter
 	for _, c := range chapters {
 		for i := range c.Rows {
-			c.Rows[i].Result = x.results(c.Rows[i])
+			row := &c.Rows[i]
+			row.Name, row.Result = named(row.name, row.least.Symbol), x.results(*row)
 		}
 		if len(c.Rows) > 0 {
 			c.Number = len(filled) + 1
@@ -145,7 +144,14 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 	return filled, sources, nil
 }
 
-func (c *calculation) join(v technique.Value) {
+// join takes another result of the same formula in, if the names of both begin
+// alike: "delay of active element 1", "delay of active element 2".
+func (c *calculation) join(v technique.Value) bool {
+	name := common(c.name, v.Name)
+	if name == "" {
+		return false
+	}
+	c.name = name
 	c.count++
 	if v.Q.SI < c.least.Q.SI {
 		c.least = v
@@ -153,6 +159,24 @@ func (c *calculation) join(v technique.Value) {
 	if v.Q.SI > c.most.Q.SI {
 		c.most = v
 	}
+	return true
+}
+
+// common returns the words with which both names begin, without a preposition
+// left at the end.
+func common(a, b string) string {
+	if a == b {
+		return a
+	}
+	x, y := strings.Fields(a), strings.Fields(b)
+	n := 0
+	for n < len(x) && n < len(y) && x[n] == y[n] {
+		n++
+	}
+	for n > 0 && (x[n-1] == "at" || x[n-1] == "of" || x[n-1] == "the") {
+		n--
+	}
+	return strings.TrimRight(strings.Join(x[:n], " "), ":,")
 }
 
 // results is the result, or the range of the results of many.
