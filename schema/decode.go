@@ -99,7 +99,11 @@ func (s schemas) value(v reflect.Value, n *node, o object) {
 
 // slice decodes a list, or a mapping whose keys are names of its values.
 func (s schemas) slice(v reflect.Value, n *node, o object) {
-	if n == nil || n.shape != list && n.shape != mapping {
+	wanted := list
+	if s.resolved(o)["type"] == "object" {
+		wanted = mapping
+	}
+	if n == nil || n.shape != wanted {
 		return
 	}
 	for _, c := range n.children {

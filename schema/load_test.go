@@ -380,7 +380,8 @@ func FuzzLoad(f *testing.F) {
 	f.Add([]byte(job))
 	f.Add([]byte(edit(f, job, "  kind: plate", "  kind: pipe\n  outside_diameter: 200 mm")))
 	for _, s := range []string{"", "\ufeffa: b", "a: &a [*a]", "- a", "? [a]\n: b", "a: !!binary YQ==", "<<: *x", "a:\r\n\tb", "%YAML 1.2\n---\n", "a: 1e-999999999",
-		"soundwrit: 1\ngroups: {a: {method: tfm}, b: 3, c: }", "part: {weld: {preparation: double-V}}", "groups: &g {x: *g}", "a: \"\\U0001F600\""} {
+		"soundwrit: 1\ngroups: {a: {method: tfm}, b: 3, c: }", "part: {weld: {preparation: double-V}}", "groups: &g {x: *g}", "a: \"\\U0001F600\"",
+		"a\n---", "\rb: *a", "document: {people: {a: b}, safety: {a: b}}"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) { sound(t, data) })

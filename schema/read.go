@@ -41,8 +41,8 @@ func read(file string, data []byte) (*node, []diag.Finding) {
 			fmt.Sprintf("at most %d MB", MaxSize>>20), "check that this is the job file, and not a record or a picture")
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	if at, bad := firstUnreadable(data); bad != "" {
-		at.File = file
+	at, bad := r.scan(data)
+	if bad != "" {
 		if bad == "not-utf8" {
 			return fail(at, bad, "the file is not UTF-8 text", "plain text in UTF-8", "save it as UTF-8 in your editor")
 		}
@@ -111,25 +111,25 @@ func parse(data []byte) (doc, second *yaml.Node, err error) {
 
 func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.ShortTag() == "!!null" }
 
-// firstUnreadable finds the first byte that is no UTF-8, or the first character
-// that no part of the program can print, and says what it is.
-func firstUnreadable(data []byte) (at diag.Position, what string) {
-	at = diag.Position{Line: 1, Column: 1}
+// scan measures the lines, and finds the first byte that is no UTF-8, or the
+// first character that no part of the program can print, and says what it is.
+func (r *reader) scan(data []byte) (at diag.Position, what string) {
+	at = r.start()
 	for i := 0; i < len(data); {
-		r, n := utf8.DecodeRune(data[i:])
+		c, n := utf8.DecodeRune(data[i:])
 		switch {
-		case r == utf8.RuneError && n == 1:
+		case c == utf8.RuneError && n == 1:
 			return at, "not-utf8"
-		case r == '\n':
+		case c == '\n', c == '\r' && !bytes.HasPrefix(data[i+1:], []byte("\n")):
+			r.columns = append(r.columns, at.Column)
 			at.Line, at.Column = at.Line+1, 0
-		case r == '\r' && (i+1 == len(data) || data[i+1] != '\n'):
-			at.Line, at.Column = at.Line+1, 0
-		case r != '\r' && unprintable(r):
-			return at, fmt.Sprintf("U+%04X", r)
+		case c != '\r' && unprintable(c):
+			return at, fmt.Sprintf("U+%04X", c)
 		}
 		at.Column++
 		i += n
 	}
+	r.columns = append(r.columns, at.Column)
 	return at, ""
 }
 
@@ -148,11 +148,11 @@ var (
 // syntax puts a syntax error in our own words. The parser tells the line only,
 // often that where the broken part begins.
 func syntax(data []byte, err error) (at diag.Position, message, remedy string) {
-	lines := bytes.Split(bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n")), []byte("\n"))
+	lines := strings.Split(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(string(data)), "\n")
 	at = diag.Position{Line: 1, Column: 1}
 	for i, line := range lines {
-		indent := line[:len(line)-len(bytes.TrimLeft(line, " \t"))]
-		if tab := bytes.IndexByte(indent, '\t'); tab >= 0 && len(indent) < len(line) {
+		indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
+		if tab := strings.IndexByte(indent, '\t'); tab >= 0 && len(indent) < len(line) {
 			at.Line, at.Column = i+1, tab+1
 			return at, "the line is indented with a tab", "indent with spaces, two for each level"
 		}
@@ -163,9 +163,7 @@ func syntax(data []byte, err error) (at diag.Position, message, remedy string) {
 	}
 	if m := errorAnchor.FindStringSubmatch(err.Error()); m != nil {
 		if i := bytes.Index(data, []byte("*"+m[1])); i >= 0 {
-			before := data[:i]
-			at.Line = bytes.Count(before, []byte("\n")) + 1
-			at.Column = utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:]) + 1
+			at, _ = new(reader).scan(data[:i])
 		}
 		return at, "*" + brief(m[1]) + " stands for a value that the file does not mark", "mark it with &" + brief(m[1]) + " further up, or put the text in quotes"
 	}
@@ -193,6 +191,7 @@ func syntax(data []byte, err error) (at diag.Position, message, remedy string) {
 // reader converts what the parser gives into values, and keeps what it finds.
 type reader struct {
 	file     string
+	columns  []int // one past the last character of each line
 	values   int
 	findings []diag.Finding
 	stop     *diag.Finding // why the whole file is refused
@@ -200,8 +199,11 @@ type reader struct {
 
 func (r *reader) start() diag.Position { return diag.Position{File: r.file, Line: 1, Column: 1} }
 
+// position returns the place of a value. The parser puts an empty one at the
+// end of the file on a line that is not there.
 func (r *reader) position(n *yaml.Node) diag.Position {
-	return diag.Position{File: r.file, Line: max(1, n.Line), Column: max(1, n.Column)}
+	line := min(max(1, n.Line), len(r.columns))
+	return diag.Position{File: r.file, Line: line, Column: min(max(1, n.Column), r.columns[line-1])}
 }
 
 // refuse tells a finding about a value, which then counts as empty.

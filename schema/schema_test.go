@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"encoding/json"
 	"fmt"
 	"maps"
 	"reflect"
@@ -84,6 +85,17 @@ func TestEveryKeyIsExplained(t *testing.T) {
 	})
 	if n < 150 {
 		t.Errorf("only %d keys visited", n)
+	}
+}
+
+// The example of the whole file is a job that can be computed.
+func TestExampleIsAJob(t *testing.T) {
+	example, err := json.Marshal(load().top["examples"].([]any)[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, findings := Load("example", example); len(findings) > 0 {
+		t.Error(report(findings))
 	}
 }
 
