@@ -82,7 +82,7 @@ func (p people) For(tasks ...string) people {
 // Signing lists those who sign the document.
 func (p people) Signing() people { return p.For("prepares", "reviews", "approves", "accepts") }
 
-// role is what a task is called beside a signature, and in the list of tasks.
+// roles says what a task is called beside a signature, and in the list of tasks.
 var roles = []struct{ task, signs, does string }{
 	{"prepares", "Prepared by", "Prepares the technique"},
 	{"reviews", "Reviewed by", "Reviews the technique"},
