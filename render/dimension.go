@@ -104,11 +104,12 @@ func freehand(from, to float64) []wave {
 	}
 	n := 8 + int(length)
 	waves := max(1, math.Round(length/14))
+	depth := min(0.7, length/12)
 	out := make([]wave, n+1)
 	for i := range out {
 		u := float64(i) / float64(n)
 		turn := 2 * math.Pi * waves * u
-		out[i] = wave{from + (to-from)*u, 0.7*math.Sin(turn) + 0.25*math.Sin(2*turn)*(1-u)}
+		out[i] = wave{from + (to-from)*u, depth * (math.Sin(turn) + 0.35*math.Sin(2*turn)*(1-u))}
 	}
 	return out
 }

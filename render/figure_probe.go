@@ -79,6 +79,7 @@ func clip(points []xy, x float64, right bool) []xy {
 func (d *sectionDraft) wedgeName(p *technique.Placement, name string) {
 	points := d.wedgeOutline(p)
 	left, right := reachX(points)
+	left, right = max(left, d.left), min(right, d.right)
 	top := math.Inf(1)
 	for _, q := range points {
 		top = min(top, q.y)
@@ -195,7 +196,7 @@ func (d *sectionDraft) rays(p *technique.Placement) {
 		if side < 0 {
 			a = alignRight
 		}
-		t := d.tryAt(text, a, xy{end.x + side, end.y + 3}, xy{end.x + side, end.y}, xy{end.x + side, end.y - 2}, xy{end.x - 3*side, end.y + 3.5})
+		t := d.tryAt(text, a, xy{end.x + side, end.y + d.capital()/2}, xy{end.x + side, end.y - 2}, xy{end.x + side, end.y + 3})
 		t.box = true
 	}
 	slices.SortFunc(tags, func(a, b tag) int {

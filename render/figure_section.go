@@ -31,7 +31,7 @@ func (a artist) groupSection(g *technique.Group) (Figure, bool) {
 	}
 	first := &g.Placements[0]
 	drawing, scaleName := fitted(5, func(s scale) *draft {
-		d := a.section(s, g.Placements, true)
+		d := a.section(s, g.Placements, 1)
 		d.missed(g.Coverage)
 		d.joint()
 		if len(first.Region) > 0 {
@@ -74,7 +74,10 @@ func (a artist) allSection() (Figure, bool) {
 		return Figure{}, false
 	}
 	drawing, scaleName := fitted(5, func(s scale) *draft {
-		d := a.section(s, all, false)
+		d := a.section(s, all, len(all))
+		if s.factor <= 1 && d.right-d.left > figureWidth-45 {
+			d = a.section(s, all, 0)
+		}
 		d.missed(a.Coverage)
 		d.joint()
 		for _, g := range a.Groups {
@@ -105,9 +108,11 @@ func (a artist) allSection() (Figure, bool) {
 // shownFront is how much of another side's wedge is drawn, in millimetres.
 const shownFront = 14.0
 
-// section begins a drawing that holds the joint and the placements: all of them
-// whole, or the first whole and of the others only the front.
-func (a artist) section(s scale, placements []technique.Placement, cut bool) *sectionDraft {
+func missedTint() colour { return colour{0xD3, 0xE1, 0xE8} }
+
+// section begins a drawing that holds the joint and the placements: so many of
+// them whole, and of the others only the front.
+func (a artist) section(s scale, placements []technique.Placement, whole int) *sectionDraft {
 	d := &sectionDraft{draft: a.draft(), artist: a, view: viewAt(s)}
 	d.bottom = d.view.length(a.Section.Thickness)
 	points := slices.Concat(d.view.outline(a.Section.Volume), d.view.outline(a.Section.Cap), d.view.outline(a.Section.Root))
@@ -120,14 +125,14 @@ func (a artist) section(s scale, placements []technique.Placement, cut bool) *se
 		for _, p := range outline {
 			d.above, d.below = min(d.above, p.y), max(d.below, p.y)
 		}
-		if front := d.view.at(placements[i].Front); cut && i > 0 {
+		if front := d.view.at(placements[i].Front); i >= whole {
 			points = append(points, xy{front.x + math.Copysign(shownFront, front.x), front.y})
 		} else {
 			points = append(points, outline...)
 		}
 		points = append(points, d.view.outline(placements[i].Region)...)
 	}
-	if len(placements) > 0 {
+	if whole == 1 {
 		for _, r := range placements[0].Rays {
 			shown, _ := d.shownRay(r)
 			points = append(points, shown...)
@@ -144,7 +149,11 @@ func (d *sectionDraft) missed(c coverage.Result) {
 	var pieces [][]xy
 	for _, m := range c.Missed {
 		for _, p := range m.Outline {
-			pieces = append(pieces, d.view.outline(p))
+			piece := d.view.outline(p)
+			pieces = append(pieces, piece)
+			// A thin region would fall between the hatching, and pieces that
+			// touch must not show a seam: so there is a tint with an edge.
+			d.area(pen{0.15, nil, missedTint()}, solid(missedTint()), piece...)
 		}
 	}
 	d.hatch(hatching(), 1.1, pieces...)
@@ -315,7 +324,7 @@ func (d *sectionDraft) legend(entries []string, scaleText string) {
 				y += 4
 				continue
 			}
-			d.area(narrow(), white(), sample...)
+			d.area(narrow(), solid(missedTint()), sample...)
 			d.hatch(hatching(), 1.1, sample)
 		default:
 			d.area(phantom(), white(), sample...)

@@ -88,7 +88,9 @@ func (s setting) mayBreakAfter(i int) bool {
 	}
 	r, next := s.glyphs[i].r, s.glyphs[i+1].r
 	switch r {
-	case ' ', '\u2002', '\u2003', '\u2009':
+	case ' ':
+		return next != ' ' && !s.unitAfter(i)
+	case '\u2002', '\u2003', '\u2009':
 		return next != ' '
 	case zeroWidthSpace:
 		return true
@@ -98,6 +100,28 @@ func (s setting) mayBreakAfter(i int) bool {
 		return s.letters(i, -1) >= 3 && s.letters(i, 1) >= 3
 	case '.', '_', ':':
 		return s.glyphs[i].style == mono && s.letters(i, -1) >= 2 && s.letters(i, 1) >= 2
+	}
+	return false
+}
+
+// unitAfter reports whether the space at i stands between a number and its unit,
+// which belong on one line.
+func (s setting) unitAfter(i int) bool {
+	if i == 0 || !unicode.IsDigit(s.glyphs[i-1].r) {
+		return false
+	}
+	var word []rune
+	for j := i + 1; j < len(s.glyphs) && len(word) < 6; j++ {
+		r := s.glyphs[j].r
+		if r == ' ' || r == '\n' || r == ',' || r == ';' || r == ')' {
+			break
+		}
+		word = append(word, r)
+	}
+	switch strings.TrimSuffix(string(word), ".") {
+	case "mm", "cm", "m", "µm", "in", "mm²", "in²", "°", "°C", "°F", "K", "%", "dB", "Hz", "kHz", "MHz", "m/s", "mm/s", "in/s",
+		"s", "ms", "µs", "ns", "min", "h", "B", "kB", "MB", "GB", "MB/s", "1/s":
+		return true
 	}
 	return false
 }

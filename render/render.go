@@ -68,8 +68,5 @@ func sheetNamed(name string) (sheet, error) {
 	return sheet{}, fmt.Errorf("page size %q is not known: write A4 or Letter", name)
 }
 
-// body is the width between the margins.
-func (s sheet) body() float64 { return s.width - s.left - s.right }
-
 // foot is where the text must end.
 func (s sheet) foot() float64 { return s.height - s.bottom }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Measures of a table, in millimetres; sizes in points.
@@ -88,7 +89,7 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 		all = append([][][]span{t.head}, t.rows...)
 	}
 	settings := make([][]setting, len(all))
-	least, most := make([]float64, len(t.align)), make([]float64, len(t.align))
+	least, most, usual := make([]float64, len(t.align)), make([]float64, len(t.align)), make([]float64, len(t.align))
 	empty := make([]bool, len(t.align))
 	for r, row := range all {
 		settings[r] = make([]setting, len(row))
@@ -99,7 +100,9 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 				continue // it may run over all columns
 			}
 			least[c] = max(least[c], s.narrowest()+2*cellPadX)
-			most[c] = max(most[c], s.widest()+2*cellPadX)
+			widest := s.widest() + 2*cellPadX
+			most[c] = max(most[c], widest)
+			usual[c] += widest * widest / float64(len(all))
 		}
 	}
 	for c := range f.fraction {
@@ -111,7 +114,7 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 		}
 	}
 	fits := total(least) <= l.width()
-	f.widths = columns(least, most, empty, l.width())
+	f.widths = columns(least, most, usual, empty, l.width())
 	for r := range all {
 		row := rowFit{cells: make([][]textLine, len(all[r])), band: isBand(all[r])}
 		deepest, written := 1, 0
@@ -149,9 +152,10 @@ func total(xs []float64) float64 {
 
 // columns divides a width: no column gets less than its longest word if that is
 // possible, none more than it can use, and between the two those with more text
-// get more, by the root of their length, so that long texts do not starve the
-// others. Columns that are written in by hand take what is over.
-func columns(least, most []float64, empty []bool, width float64) []float64 {
+// in a usual row get more, by the root of its length, so that neither long texts
+// nor a single long cell starve the others. usual is the mean square of the
+// widths that the cells of a column would like to have. Columns that are written in by hand take what is over.
+func columns(least, most, usual []float64, empty []bool, width float64) []float64 {
 	out := slices.Clone(most)
 	switch free := width - total(most); {
 	case free >= 0 && slices.Contains(empty, true):
@@ -178,11 +182,14 @@ func columns(least, most []float64, empty []bool, width float64) []float64 {
 	default:
 		at := func(level float64) []float64 {
 			for c := range out {
-				out[c] = min(max(level*math.Sqrt(most[c]), least[c]), most[c])
+				out[c] = min(max(level*math.Pow(usual[c], 0.25), least[c]), most[c])
 			}
 			return out
 		}
-		low, high := 0.0, width+total(most)
+		low, high := 0.0, 1.0
+		for total(at(high)) < width && high < 1e9 {
+			high *= 2
+		}
 		for range 60 {
 			if mid := (low + high) / 2; total(at(mid)) > width {
 				high = mid
@@ -233,8 +240,11 @@ func isNumber(text string) bool {
 func (l *layout) withPages(cell []span) []span {
 	var out []span
 	for i, s := range cell {
-		out = append(out, s)
 		name, internal := strings.CutPrefix(s.link, "#")
+		if internal && utf8.RuneCountInString(s.text) <= 14 {
+			s.text = strings.ReplaceAll(s.text, " ", "\u00A0") // "section 9.1" stays whole
+		}
+		out = append(out, s)
 		if internal && (i+1 == len(cell) || cell[i+1].link != s.link) {
 			out = append(out, span{text: ", p.\u00A0" + strconv.Itoa(l.known[name]), bold: s.bold, oblique: s.oblique})
 		}
@@ -250,7 +260,7 @@ func (t *table) start(l *layout) float64 {
 	}
 	whole := first
 	for i, row := range f.rows {
-		if i == 0 {
+		if i < 2 {
 			first += row.height
 		}
 		whole += row.height
@@ -258,7 +268,7 @@ func (t *table) start(l *layout) float64 {
 	if whole <= keptWhole {
 		return whole
 	}
-	return first
+	return min(first, l.sheet.foot()-l.sheet.top)
 }
 
 // place sets the rows; a row stays on one page unless it is higher than a page,
