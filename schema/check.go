@@ -34,6 +34,9 @@ func check(j *Job) []diag.Finding {
 // place where it belongs, and quotes nothing.
 func (c *checker) fail(path, rule, message, limit, remedy string) *diag.Finding {
 	n, ok := c.root.find(path)
+	if ok && n.refused {
+		return new(diag.Finding) // told already
+	}
 	f := n.finding(rule, message, limit, remedy)
 	f.Path = path
 	if !ok {

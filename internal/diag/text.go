@@ -50,7 +50,11 @@ func writeFinding(b *bytes.Buffer, f Finding, colour bool) {
 		// Bold alone: it reads on any background and in grey print.
 		verdict = "\x1b[1m" + verdict + "\x1b[0m"
 	}
-	fmt.Fprintf(b, "%s: %s: %s [%s]\n", f.At, verdict, oneLine(f.Message), f.Rule)
+	id := ""
+	if f.Rule != "" {
+		id = " [" + f.Rule + "]"
+	}
+	fmt.Fprintf(b, "%s: %s: %s%s\n", f.At, verdict, oneLine(f.Message), id)
 	row := func(label, text string) {
 		if text != "" {
 			fmt.Fprintf(b, "    %-8s  %s\n", label, oneLine(text))

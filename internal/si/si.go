@@ -38,7 +38,7 @@ const (
 	Megahertz  Frequency = 1e6
 )
 
-// Sin, Cos and Tan let a formula use an angle without converting it.
+// Sin returns the sine of a: a formula uses an angle without converting it.
 func (a Angle) Sin() float64 { return math.Sin(float64(a)) }
 
 // Cos returns the cosine of a.
