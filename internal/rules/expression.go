@@ -72,8 +72,9 @@ func newLanguage(vocabulary []Fact) *language {
 	one("dB_of", func(ratio float64) float64 { return 20 * math.Log10(ratio) })
 	two("smaller", math.Min)
 	two("larger", math.Max)
-	// How many steps of this size are begun: begun(mm(51), mm(50)) is 2.
-	two("begun", func(x, step float64) float64 { return math.Ceil(x/step - noise) })
+	// How many steps of this size are begun: begun(mm(51), mm(50)) is 2, and
+	// begun(mm(-1), mm(50)) none.
+	two("begun", func(x, step float64) float64 { return max(0, math.Ceil(x/step-noise)) })
 	// Comparisons of numbers are rewritten to these; their names cannot be typed.
 	for op, f := range map[string]func(a, b float64) bool{
 		"<=": atMost,

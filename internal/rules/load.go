@@ -113,7 +113,7 @@ func (f fields) text(key string, required bool) string {
 	node := f.of[key]
 	switch {
 	case node == nil && required, node != nil && node.Kind == yaml.ScalarNode && strings.TrimSpace(node.Value) == "":
-		f.r.fail(f.node, "book-missing-"+key, f.what+" has no "+key, "", "a text")
+		f.r.fail(f.node, "book-missing-"+key, f.what+" lacks the key "+key, "", "a text")
 		return ""
 	case node == nil:
 		return ""
@@ -175,9 +175,12 @@ func (r *reader) head(f fields) Head {
 
 func (r *reader) book(node *yaml.Node) *Book {
 	f := r.fields(node, "the book", append(headKeys(), "rules", "acceptance")...)
+	if node.Kind != yaml.MappingNode {
+		return nil
+	}
 	b := &Book{Head: r.head(f), language: r.language}
 	if b.Edition == "" && b.Kind != "practice" {
-		r.fail(node, "book-missing-edition", "the book has no edition", "", "the year of the code's edition")
+		r.fail(node, "book-missing-edition", "the book lacks the key edition", "", "the year of the code's edition")
 	}
 	seen := map[string]bool{}
 	for _, n := range f.nodes("rules") {
@@ -222,7 +225,7 @@ func (r *reader) rule(node *yaml.Node) Rule {
 		rule.applies = append(rule.applies, r.expression(n, reflect.Bool, rule.each))
 	}
 	if f.has("applies") {
-		f.text("unless", true)
+		f.text("unless", true) // a reader must learn why a rule is not asked
 	}
 	if f.has("value") {
 		rule.value = r.expression(f.of["value"], reflect.Invalid, rule.each)
@@ -259,14 +262,14 @@ func (r *reader) condition(f fields, rule *Rule) {
 	}
 	number := rule.value != nil && r.isNumber(rule.value)
 	if (key == "at_most" || key == "at_least" || key == "within") && !number {
+		if rule.value.program == nil {
+			return // reported where it failed
+		}
 		r.fail(f.of["value"], "book-wrong-value", "the value of "+f.what+" is no quantity, and cannot be compared with a limit", "", "a fact or an expression that is a number")
 		return
 	}
 	var limits []string
-	bound := func(n *yaml.Node) *bound {
-		b := r.bound(n, rule.measure.kind, rule.each, f.what)
-		return b
-	}
+	bound := func(n *yaml.Node) *bound { return r.bound(n, rule.measure.kind, rule.each, f.what) }
 	switch key {
 	case "at_most", "at_least":
 		if n := f.of["at_least"]; n != nil {

@@ -87,7 +87,10 @@ func (r *reader) bound(node *yaml.Node, kind si.Kind, each, what string) *bound 
 		return b
 	}
 	b.by = r.expression(f.of["by"], reflect.Float64, each)
-	byKind := r.language.facts[b.by.text].Kind
+	by, isFact := r.language.facts[b.by.text]
+	if !isFact && b.by.program != nil {
+		r.fail(f.of["by"], "book-table", "the limit table of "+what+" does not go by a single fact", b.by.text, "a fact that is a quantity")
+	}
 	var last [2]float64
 	nodes := f.nodes("steps")
 	if len(nodes) == 0 {
@@ -98,8 +101,11 @@ func (r *reader) bound(node *yaml.Node, kind si.Kind, each, what string) *bound 
 	for i, n := range nodes {
 		g := r.fields(n, "a step of "+what, "up_to", "up_to_inch", "below", "below_inch", "limit", "limit_inch")
 		s := r.limits(g, kind, each)
-		r.end(g, &s, byKind, what)
+		if isFact {
+			r.end(g, &s, by.Kind, what)
+		}
 		switch {
+		case !isFact: // reported above
 		case s.end == "" && i < len(nodes)-1:
 			r.fail(n, "book-table", "a step of "+what+" without an end is not the last one", "", "up_to or below")
 		case s.end != "" && i > 0 && (s.to <= last[0] || s.toInch <= last[1]):
@@ -135,6 +141,7 @@ func (r *reader) end(f fields, s *step, kind si.Kind, what string) {
 	}
 	if f.has(key+"_inch") && !f.has(key) {
 		r.fail(f.node, "book-table", "a step of "+what+" has an end only in inches", "", key)
+		s.end = f.text(key+"_inch", true)
 		return
 	}
 	if !f.has(key) {
