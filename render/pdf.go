@@ -122,7 +122,9 @@ func (w *pdfWriter) reset() {
 func (w *pdfWriter) face(s style, size float64) {
 	name := string(rune('a' + s))
 	if !w.loaded[s] {
-		w.AddUTF8FontFromBytes(name, "", fontBytes(s))
+		// The library writes into the bytes it is given while it makes a
+		// subset, so it gets a copy: else a second document would differ.
+		w.AddUTF8FontFromBytes(name, "", bytes.Clone(fontBytes(s)))
 		w.loaded[s] = true
 	}
 	if w.style != s || w.size != size {
