@@ -41,7 +41,8 @@ type Subject struct {
 
 // Input is everything a job offers to the rules. A fact that is missing from
 // the maps, or is a NaN quantity, is unknown: a rule that needs it is answered
-// "not checked", never "met".
+// "not checked", never "met". Where the rule demands that the job states it, it
+// is answered "not met"; so is an empty text.
 type Input struct {
 	Facts    map[string]any       // facts of the scopes that exist once
 	Subjects map[string][]Subject // by scope: "group", "person"
