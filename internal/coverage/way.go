@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"soundwrit/internal/geometry"
+	fermat "soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -68,20 +69,13 @@ func (w *Way) trace(e Emitter, angle float64) ray {
 }
 
 // angleTo returns the refracted angle, between from and to, of the ray that
-// lies at x at unfolded depth d. X grows with the angle, so halving finds it.
+// lies at x at unfolded depth d.
 func (w *Way) angleTo(e Emitter, x, d, from, to float64) float64 {
-	for to-from > 1e-12 {
-		middle := (from + to) / 2
-		if w.trace(e, middle).at(d) < x {
-			from = middle
-		} else {
-			to = middle
-		}
-		if middle == from && middle == to {
-			break
-		}
-	}
-	return (from + to) / 2
+	// On the surface itself every ray is at its exit point; a nanometre below it
+	// the angle is that of the limit.
+	layers := [2]fermat.Layer{{Thickness: e.Height, Speed: w.WedgeSpeed}, {Thickness: si.Length(math.Max(d, 1e-9)), Speed: w.PartSpeed}}
+	angle := float64(fermat.Between(si.Length(x)-e.X, layers[:]).Angle(w.PartSpeed))
+	return math.Min(math.Max(angle, from), to)
 }
 
 // unfolded is the unfolded depth of a place at depth z on the way's last leg.

@@ -15,6 +15,7 @@ func Compute(job *schema.Job) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
 	s.part()
+	s.instrument()
 	for i := range job.Groups {
 		s.group(&job.Groups[i])
 	}
@@ -31,7 +32,7 @@ func Compute(job *schema.Job) *Technique {
 func (s *sheet) part() {
 	part := &s.Job.Part
 	s.length("part.thickness", "t", "thickness", part.Thickness, given())
-	if si.Known(part.OutsideDiameter) {
+	if part.Kind == "pipe" {
 		s.length("part.outside_diameter", "D", "outside diameter", part.OutsideDiameter, given())
 		s.length("weld.length", "L", "length of weld, the outer circumference", weldLength(part), how{
 			formula: "L = π D", inputs: []string{"part.outside_diameter"}, source: "geometry",
@@ -47,6 +48,37 @@ func (s *sheet) part() {
 		formula: "area of the outline of weld and parent metal beside it", inputs: []string{"part.thickness", "part.zone_width"},
 		source: "geometry, summed over rows of the section",
 	})
+}
+
+// instrument states what the instrument can do, as far as the job says.
+func (s *sheet) instrument() {
+	in := &s.Job.Equipment.Instrument
+	s.frequency("instrument.sampling", "f_s", "digitising rate", in.Sampling, megahertz, given())
+	if si.Known(in.PulseRate) {
+		s.frequency("instrument.pulse_rate", "f_p", "highest pulse rate", in.PulseRate, digits{"kHz", 2, "kHz", 2}, given())
+	}
+	if si.Known(in.Rearm) {
+		s.time("instrument.rearm", "T_r", "end of a record to the next pulse", in.Rearm, micros, given())
+	}
+	if si.Known(in.FrameOverhead) {
+		s.time("instrument.frame_overhead", "T_o", "time added at each scan position", in.FrameOverhead, millis, given())
+	}
+	if si.Known(in.DataRate) {
+		s.add("instrument.data_rate", "b", "rate at which data are stored", float64(in.DataRate), si.KindByteRate, digits{"MB/s", 1, "MB/s", 1}, given())
+	}
+	if si.Known(si.Ratio(in.ReconstructionRate)) {
+		s.add("instrument.reconstruction_rate", "r", "image points × A-scans in a second", in.ReconstructionRate, si.KindRate, digits{"M/s", 0, "M/s", 0}, given())
+	}
+	if m := in.Measured; m != nil {
+		s.frequency("instrument.measured_rate", "R_m", "scan positions in a second, as measured", m.Rate, hertz, given())
+		s.count("instrument.measured_firings", "n_fm", "firings of one position when it was measured", m.Firing*m.Groups, how{
+			formula: "n_fm = firing elements × groups", source: "counting"})
+		s.count("instrument.measured_a_scans", "n_am", "A-scans of one position when it was measured", m.Firing*m.Elements*m.Groups, how{
+			formula: "n_am = firing elements × receiving elements × groups", source: "counting"})
+		if m.GridPoints > 0 {
+			s.count("instrument.measured_points", "n_gm", "image points of all groups when it was measured", m.GridPoints, given())
+		}
+	}
 }
 
 // weldLength is the length along which the probe moves.

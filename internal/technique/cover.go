@@ -118,13 +118,13 @@ func (s *sheet) offsets() {
 		var others []coverage.Rows
 		for j := range s.Groups {
 			if o := &s.Groups[j]; j != i && len(o.Placements) > 0 {
-				others = append(others, s.reach(o, o.Set.WedgeFront))
+				others = append(others, s.searchReach(o, o.Set.WedgeFront))
 			}
 		}
 		nominal := g.Set.WedgeFront
 		toe := nominal - s.toeClearance(g)
 		g.OffsetFrom, g.OffsetTo = coverage.KeepRange(func(front si.Length) si.Ratio {
-			return coverage.Measure(s.Section, coverage.Union(append(slices.Clip(others), s.reach(g, front))...)).Share
+			return coverage.Measure(s.Section, coverage.Union(append(slices.Clip(others), s.searchReach(g, front))...)).Share
 		}, coverage.Offsets{
 			Nominal: nominal, Min: min(toe, nominal), Max: nominal + s.Job.Part.Thickness*2,
 			Step: max(0.5*si.Millimetre, s.Job.Part.Thickness/40), Tolerance: 0.0005,
@@ -140,13 +140,32 @@ func (s *sheet) offsets() {
 	}
 }
 
-// reach is what a group reaches from all its sides with its wedge front moved.
-func (s *sheet) reach(g *Group, front si.Length) coverage.Rows {
-	st := g.stand(front)
+// searchReach is what a group reaches from all its sides with its wedge front
+// moved, coarser than what is stated: fewer rows, and of a long array only every
+// so many elements, since half of these reach what half of all reach.
+func (s *sheet) searchReach(g *Group, front si.Length) coverage.Rows {
+	views := g.views(g.stand(front))
+	for i := range views {
+		views[i].Transmit.Emitters = thinned(views[i].Transmit.Emitters)
+		views[i].Receive.Emitters = thinned(views[i].Receive.Emitters)
+	}
 	var rows []coverage.Rows
 	for _, side := range g.Set.Sides {
 		f := frameOf(s.Section, side, g.Set.Surface)
-		rows = append(rows, f.rows(coverage.Reach(f.local(s.Section), g.views(st), searchRows)))
+		rows = append(rows, f.rows(coverage.Reach(f.local(s.Section), views, searchRows)))
 	}
 	return coverage.Union(rows...)
+}
+
+// thinned keeps at most 17 of the emitters, evenly spaced and with both ends.
+func thinned(all []coverage.Emitter) []coverage.Emitter {
+	const most = 17
+	if len(all) <= most {
+		return all
+	}
+	kept := make([]coverage.Emitter, most)
+	for i := range kept {
+		kept[i] = all[i*(len(all)-1)/(most-1)]
+	}
+	return kept
 }

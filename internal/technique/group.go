@@ -218,9 +218,12 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 	s.sound(id+"wedge_velocity", "c_w", "longitudinal velocity in the wedge", w.Velocity, given())
 	s.angle(id+"wedge_angle", "ω", "angle between array and contact face", w.Angle, given())
 	s.fine(id+"pitch", "p", "pitch of the elements", p.Pitch, given())
+	s.fine(id+"gap", "g_e", "gap between elements", p.Gap, given())
 	s.fine(id+"element", "e", "width of an element", p.Pitch-p.Gap, how{
-		formula: "e = p − gap", inputs: []string{id + "pitch"}, source: "definition"})
+		formula: "e = p − g_e", inputs: []string{id + "pitch", id + "gap"}, source: "definition"})
 	s.count(id+"active_elements", "n", "elements that form a beam or an image", st.count, given())
+	s.angle(id+"angle_from", "α_1", "smallest refracted angle used", g.Angles.From, given())
+	s.angle(id+"angle_to", "α_2", "largest refracted angle used", g.Angles.To, given())
 
 	s.fine(id+"wavelength", "λ", "wavelength in the part", acoustics.Wavelength(g.PartSpeed, p.Frequency), how{
 		formula: "λ = c / f", inputs: []string{speedID, id + "frequency"}, source: "definition of a wave; " + krautkramer})
@@ -244,8 +247,8 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 		formula: "p / λ_w", inputs: []string{id + "pitch", id + "wavelength_wedge"}, source: "definition"})
 	steering := g.steering(st)
 	s.angle(id+"steering", "θ", "largest steering from the array's normal, in the wedge", si.Angle(math.Abs(float64(steering))), how{
-		formula: "θ = asin(c_w sin α / c) − ω, at the end of the range where it is larger",
-		inputs:  []string{id + "wedge_velocity", speedID, id + "wedge_angle"}, source: snell})
+		formula: "θ = |asin(c_w sin α / c) − ω|, the larger of both ends of the range",
+		inputs:  []string{id + "wedge_velocity", speedID, id + "angle_from", id + "angle_to", id + "wedge_angle"}, source: snell})
 	s.angle(id+"steering_limit", "θ_e", "steering within which an element sends well", acoustics.SteeringLimit(p.Pitch-p.Gap, lw), how{
 		formula: "sin θ_e = 0.514 λ_w / e", inputs: []string{id + "wavelength_wedge", id + "element"}, source: "common practice, no source"})
 	s.fine(id+"pitch_limit", "p_g", "pitch below which no grating lobe exists", acoustics.PitchLimit(lw, steering), how{
@@ -257,18 +260,21 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 			source: "grating equation of an array"})
 	}
 	s.ratio(id+"sampling_ratio", "f_s/f", "digitising rate over frequency", si.Ratio(s.Job.Equipment.Instrument.Sampling/p.Frequency), how{
-		formula: "f_s / f", inputs: []string{id + "frequency"}, source: "definition"})
+		formula: "f_s / f", inputs: []string{"instrument.sampling", id + "frequency"}, source: "definition"})
 	middle := g.drawn(st)[1]
-	s.angle(id+"middle_angle", "α", "angle for which distances are stated", middle, given())
+	s.middleValues(id, g, st, middle, speedID)
 	s.length(id+"near_field", "N", "near field left in the part, as sound path, at the middle angle", st.beam(middle).NearField(), how{
 		formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c, with A taken along the beam and β the angle in the wedge",
-		inputs:  []string{id + "aperture", id + "frequency", speedID, id + "wedge_velocity", id + "middle_angle"},
+		inputs:  []string{id + "aperture", id + "frequency", speedID, id + "middle_angle", id + "middle_wedge_angle", id + "wedge_path", id + "wedge_velocity"},
 		source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
 	if s.Job.Part.Kind == "pipe" {
+		s.length(id+"wedge_width", "b", "width of the wedge", w.Width, given())
+		if si.Known(w.Contour) {
+			s.length(id+"contour", "D_c", "diameter for which the wedge is shaped", w.Contour, given())
+		}
 		s.add(id+"wedge_gap", "g", "gap at the edges of the wedge on the pipe", float64(s.wedgeGap(w)), si.KindLength,
 			digits{"mm", 2, "in", 3}, how{
-				formula: "g = D/2 − √((D/2)² − (b/2)²), b the width of a flat wedge; the difference of two sagittas for a contoured one",
-				inputs:  []string{"part.outside_diameter"}, side: si.Up, source: "sagitta of a circle"})
+				formula: gapFormula(w), inputs: gapInputs(id, w), side: si.Up, source: "sagitta of a circle"})
 	}
 }
 
@@ -280,6 +286,48 @@ func (s *sheet) wedgeGap(w *schema.Wedge) si.Length {
 		gap = si.Length(math.Abs(float64(gap - acoustics.WedgeGap(w.Width, w.Contour))))
 	}
 	return gap
+}
+
+func gapFormula(w *schema.Wedge) string {
+	if si.Known(w.Contour) {
+		return "g = |s(D) − s(D_c)|, s(D) = D/2 − √((D/2)² − (b/2)²)"
+	}
+	return "g = D/2 − √((D/2)² − (b/2)²)"
+}
+
+func gapInputs(id string, w *schema.Wedge) []string {
+	if si.Known(w.Contour) {
+		return []string{"part.outside_diameter", id + "contour", id + "wedge_width"}
+	}
+	return []string{"part.outside_diameter", id + "wedge_width"}
+}
+
+// middleValues states the beam at the angle for which distances are given: the
+// middle of a sectorial range, the unsteered beam of an image.
+func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, speedID string) {
+	if g.Set.Method == "tfm" {
+		s.angle(id+"middle_angle", "α", "angle for which distances are stated: that of the unsteered beam where the wedge permits it", middle, how{
+			formula: "α = α_0 where α_1 < α_0 < α_2, else (α_1 + α_2) / 2", inputs: []string{id + "natural_angle", id + "angle_from", id + "angle_to"}, source: "own choice"})
+	} else {
+		s.angle(id+"middle_angle", "α", "angle for which distances are stated: the middle of the range", middle, how{
+			formula: "α = (α_1 + α_2) / 2", inputs: []string{id + "angle_from", id + "angle_to"}, source: "own choice"})
+	}
+	s.angle(id+"middle_wedge_angle", "β", "angle in the wedge of the beam refracted to α", acoustics.Refract(middle, g.PartSpeed, g.Wedge.Velocity), how{
+		formula: "sin β = (c_w / c) sin α", inputs: []string{id + "wedge_velocity", speedID, id + "middle_angle"}, source: snell})
+	s.length(id+"first_element_height", "h_1", "centre of element 1 above the contact face", g.Wedge.FirstElementHeight, given())
+	s.length(id+"front_distance", "d_1", "wedge front back to the centre of element 1", g.Wedge.FrontDistance, given())
+	c := st.centre()
+	centre := si.Ratio(float64(st.first) + float64(st.count-1)/2)
+	s.ratio(id+"centre_pitches", "m", "pitches from element 1 to the middle of the active aperture", centre, how{
+		formula: "m = first − 1 + (n − 1) / 2", inputs: []string{id + "active_elements"}, source: "definition"})
+	on := []string{id + "centre_pitches", id + "pitch", id + "wedge_angle"}
+	s.length(id+"centre_height", "h", "middle of the active aperture above the contact face", c.Height, how{
+		formula: "h = h_1 + m p sin ω", inputs: append([]string{id + "first_element_height"}, on...), source: "geometry"})
+	s.length(id+"centre_distance", "d", "wedge front back to the middle of the active aperture", -st.front-c.X, how{
+		formula: "d = d_1 − m p cos ω", inputs: append([]string{id + "front_distance"}, on...), source: "geometry"})
+	_, path := st.exit(middle)
+	s.length(id+"wedge_path", "L_w", "sound path in the wedge, one way, at the middle angle", path, how{
+		formula: "L_w = h / cos β", inputs: []string{id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
 }
 
 // steering is the angle from the array's normal to the beam at that end of the
@@ -309,14 +357,15 @@ func (s *sheet) positionValues(id string, g *Group, st stand) {
 	x, _ := st.exit(middle)
 	s.length(id+"wedge_front", "a", "wedge front to weld centreline", st.front, given())
 	s.length(id+"exit_distance", "x_e", "exit point behind the wedge front, at the middle angle", -st.front-x, how{
-		formula: "x_e = d − h tan β, d and h of the aperture's centre: behind the wedge front, above the contact face",
-		inputs:  []string{id + "middle_angle", id + "wedge_angle", id + "wedge_velocity"}, source: "geometry and " + snell})
+		formula: "x_e = d − h tan β", inputs: []string{id + "centre_distance", id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
 	s.length(id+"exit_to_centreline", "x_c", "exit point to weld centreline, at the middle angle", -x, how{
 		formula: "x_c = a + x_e", inputs: []string{id + "wedge_front", id + "exit_distance"}, source: "geometry"})
 	s.length(id+"first_element_to_centreline", "x_1", "centre of element 1 to weld centreline", -st.element(0).X, how{
-		formula: "x_1 = a + front distance", inputs: []string{id + "wedge_front"}, source: "geometry"})
-	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", s.toeClearance(g), how{
-		formula: "x_t = a − half width of the reinforcement", inputs: []string{id + "wedge_front"}, source: "geometry", side: si.Down})
+		formula: "x_1 = a + d_1", inputs: []string{id + "wedge_front", id + "front_distance"}, source: "geometry"})
+	clearance := s.toeClearance(g)
+	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of the sides used", g.Set.WedgeFront-clearance, given())
+	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", clearance, how{
+		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
 	from := []string{"part.thickness", id + "middle_angle"}
 	s.length(id+"half_skip", "s_½", "half skip at the middle angle", acoustics.SkipHalf(t, middle), how{
 		formula: "s_½ = t tan α", inputs: from, source: krautkramer})
@@ -338,8 +387,6 @@ func (s *sheet) toeClearance(g *Group) si.Length {
 
 // beamValues states the laws of a sectorial group.
 func (s *sheet) beamValues(id string, g *Group, st stand) {
-	s.angle(id+"angle_from", "α_1", "smallest refracted angle", g.Angles.From, given())
-	s.angle(id+"angle_to", "α_2", "largest refracted angle", g.Angles.To, given())
 	s.angle(id+"angle_step", "Δα", "step between beams", g.Angles.Step, given())
 	right := s.farthest(g)
 	width := si.Angle(math.Inf(1))
@@ -509,9 +556,12 @@ func (s *sheet) imageTime(g *Group, st stand) si.Time {
 		for _, z := range []si.Length{r.Top, r.Bottom} {
 			slowest := func(legs int) si.Time {
 				worst := si.Time(0)
+				// A point on the surface is taken a nanometre below it, or the part would
+				// be no layer of the path at all.
+				depth := max(ray.Unfold(legs, z, t), 1e-9)
 				for _, e := range []coverage.Emitter{st.element(st.first), st.element(st.first + st.count - 1)} {
 					path := ray.Between(x-e.X, []ray.Layer{
-						{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: ray.Unfold(legs, z, t), Speed: g.PartSpeed}})
+						{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: depth, Speed: g.PartSpeed}})
 					worst = max(worst, path.Time)
 				}
 				return worst
@@ -534,12 +584,38 @@ func (s *sheet) loadValues(id string, g *Group) {
 	s.count(id+"firings", "n_f", "firings for one scan position", load.Firings, how{formula: g.firingFormula(), source: "counting"})
 	s.count(id+"a_scans", "n_a", "A-scans of one scan position", load.AScans, how{formula: g.scanFormula(), source: "counting"})
 	s.time(id+"time_of_flight", "T", "longest time of flight, wedge and part, there and back", load.TimeOfFlight, micros, how{
-		formula: "T = 2 (L_w / c_w + s / c), or the sum of both ways for an image", inputs: []string{id + "wedge_velocity"},
-		source: "Fermat's principle", side: si.Up})
+		formula: g.flightFormula(), inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle", side: si.Up})
+	if cycle, formula, inputs := s.cycle(id, load.TimeOfFlight); si.Known(cycle) {
+		s.time(id+"cycle_time", "T_c", "time of one firing, by what the instrument states", cycle, micros, how{
+			formula: formula, inputs: inputs, source: "definition", side: si.Up})
+	}
 	s.count(id+"samples", "n_s", "samples of an A-scan", samples, how{
-		formula: "n_s = T f_s, rounded up", inputs: []string{id + "time_of_flight"}, source: "definition"})
+		formula: "n_s = T f_s, rounded up", inputs: []string{id + "time_of_flight", "instrument.sampling"}, source: "definition"})
 	s.bytes(id+"data_position", "B_g", "data of one scan position", load.Data, megabytes, how{
 		formula: "B_g = n_a n_s × bytes of a sample, or n_g × bytes where only the image is kept", inputs: []string{id + "a_scans", id + "samples"}, source: "counting"})
+}
+
+// cycle is the time of one firing by what the instrument states of itself;
+// unknown where it states nothing.
+func (s *sheet) cycle(id string, flight si.Time) (cycle si.Time, formula string, inputs []string) {
+	in := &s.Job.Equipment.Instrument
+	inputs = []string{id + "time_of_flight"}
+	switch rearm, pulses := si.Known(in.Rearm), si.Known(in.PulseRate); {
+	case rearm && pulses:
+		return max(flight+in.Rearm, si.Time(1/in.PulseRate)), "T_c = the longer of T + T_r and 1 / f_p", append(inputs, "instrument.rearm", "instrument.pulse_rate")
+	case rearm:
+		return flight + in.Rearm, "T_c = T + T_r", append(inputs, "instrument.rearm")
+	case pulses:
+		return max(flight, si.Time(1/in.PulseRate)), "T_c = the longer of T and 1 / f_p", append(inputs, "instrument.pulse_rate")
+	}
+	return si.Unknown[si.Time](), "", nil
+}
+
+func (g *Group) flightFormula() string {
+	if g.Set.Method == "tfm" {
+		return "T = largest sum of the times out and back, from the first or last element over a corner of the region"
+	}
+	return "T = 2 (L_w / c_w + s / c), the largest over the beams"
 }
 
 func (g *Group) firingFormula() string {

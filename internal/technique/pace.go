@@ -103,10 +103,11 @@ func (s *sheet) groupNamed(name string) *Group {
 func (s *sheet) allowance() (si.Ratio, string) {
 	scan := &s.Job.Scan
 	if si.Known(scan.MissingShare) {
-		return scan.MissingShare, "the tolerated share of missing lines"
+		return scan.MissingShare, "q_0 = the tolerated share of missing lines"
 	}
 	if scan.MissingPerLength >= 0 {
-		return si.Ratio(float64(scan.MissingPerLength) * float64(scan.Increment/(25*si.Millimetre))), "tolerated missing lines in 25 mm × increment / 25 mm"
+		// The code counts in 25 mm or in 1 in, and the longer one allows less.
+		return si.Ratio(float64(scan.MissingPerLength) * float64(scan.Increment/si.Inch)), "q_0 = tolerated missing lines in 25 mm (1 in) × Δy / 25.4 mm"
 	}
 	return si.Unknown[si.Ratio](), ""
 }
@@ -116,23 +117,36 @@ func (s *sheet) paceValues(limit si.Speed) {
 	p := &s.Speed.Passes[s.Speed.Limiting]
 	s.fine("scan.increment", "Δy", "scan increment", scan.Increment, given())
 	s.length("scan.overlap", "y_o", "overlap of successive scans", scan.Overlap, given())
-	why := "sum over groups of firings × cycle + overhead; cycle = the longer of time of flight + rearm and 1 / pulse rate"
+	why, from := "Σ n_f T_c + T_o", []string{"firings", "cycle_time"}
+	also := []string{"instrument.frame_overhead"}
 	switch {
 	case p.Frame.Scaled:
-		why = "measured time × the largest of the ratios of firings, A-scans and image work to those measured"
+		why = "1 / R_m × the largest of the ratios of firings, A-scans and image work (points × A-scans) to those measured"
+		from, also = []string{"firings", "a_scans", "grid_points"}, []string{"instrument.measured_rate", "instrument.measured_firings", "instrument.measured_a_scans", "instrument.measured_points"}
 	case p.Frame.LimitedBy == "measured rate":
-		why = "as measured, in this configuration"
+		why = "1 / R_m, measured in this configuration"
+		from, also = nil, []string{"instrument.measured_rate"}
 	case p.Frame.LimitedBy == "data rate":
-		why = "data of one position / data rate"
+		why = "Σ B_g / b"
+		from, also = []string{"data_position"}, []string{"instrument.data_rate"}
 	case p.Frame.LimitedBy == "image reconstruction":
-		why = "image points × A-scans / reconstruction rate"
+		why = "Σ n_g n_a / r"
+		from, also = []string{"grid_points", "a_scans"}, []string{"instrument.reconstruction_rate"}
 	}
 	var inputs []string
 	for _, l := range p.Lines {
 		for _, g := range s.Lines[l].Groups {
-			if id := "groups." + g + ".firings"; !slices.Contains(inputs, id) {
-				inputs = append(inputs, id)
+			for _, quantity := range from {
+				id := "groups." + g + "." + quantity
+				if _, ok := s.Value(id); ok && !slices.Contains(inputs, id) {
+					inputs = append(inputs, id)
+				}
 			}
+		}
+	}
+	for _, id := range also {
+		if _, ok := s.Value(id); ok {
+			inputs = append(inputs, id)
 		}
 	}
 	s.time("scan.frame_time", "T_f", "time of one scan position on the slowest pass, limited by "+p.Frame.LimitedBy, p.Frame.Time, millis, how{

@@ -1,0 +1,63 @@
+package render
+
+import (
+	"bytes"
+	"slices"
+
+	"soundwrit/internal/diag"
+	"soundwrit/internal/technique"
+	"soundwrit/templates"
+)
+
+// File is one file of a written technique.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// Technique writes a technique as Markdown, PDF and figures. All names begin
+// with the given one, so that several techniques can lie in one folder. It
+// returns everything or an error, never a part.
+func Technique(t *technique.Technique, name, program string) ([]File, error) {
+	figures := Figures(t)
+	captions := make([]templates.Figure, len(figures))
+	for i, f := range figures {
+		captions[i] = templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt}
+	}
+	text, err := templates.Markdown(t, captions)
+	if err != nil {
+		return nil, err
+	}
+	d := &t.Job.Document
+	pdf, err := PDF(Document{
+		Markdown: text, Figures: figures,
+		Number: d.Number, Title: d.Title, Revision: d.Revision, Date: d.Date, Status: d.Status,
+		Author: d.Contractor, Subject: "Written ultrasonic technique", Keywords: "soundwrit " + program,
+		Draft: isDraft(t.Findings), PageSize: pageSize(d.Units),
+	})
+	if err != nil {
+		return nil, err
+	}
+	files := []File{{name + ".pdf", pdf}, {}}
+	for _, f := range figures {
+		file := name + "." + f.Name + ".svg"
+		text = bytes.ReplaceAll(text, []byte("]("+f.Name+".svg)"), []byte("]("+file+")"))
+		files = append(files, File{file, f.SVG()})
+	}
+	files[1] = File{name + ".md", text}
+	return files, nil
+}
+
+// isDraft reports whether a requirement is still open: neither met nor covered
+// by an agreed deviation.
+func isDraft(findings []diag.Finding) bool {
+	return slices.ContainsFunc(findings, diag.Finding.Open)
+}
+
+// pageSize is the paper that goes with the units.
+func pageSize(units string) string {
+	if units == "in" {
+		return "Letter"
+	}
+	return "A4"
+}
