@@ -22,7 +22,7 @@ func (d *draft) horizontal(x1, x2, y, from1, from2, outward float64, text string
 		side := math.Copysign(1, y-e.from)
 		d.line(narrow(), xy{e.x, e.from + side*extensionGap}, xy{e.x, y + side*extensionOver})
 	}
-	width := d.type_.width(text, regular, d.size)
+	width := d.fonts.width(text, regular, d.size)
 	base := y - 0.7
 	if x2-x1 >= 2*arrowLength+1 {
 		d.line(narrow(), xy{x1, y}, xy{x2, y})
@@ -56,7 +56,7 @@ func (d *draft) vertical(y1, y2, x, from1, from2 float64, text string) {
 		side := math.Copysign(1, x-e.from)
 		d.line(narrow(), xy{e.from + side*extensionGap, e.y}, xy{x + side*extensionOver, e.y})
 	}
-	width := d.type_.width(text, regular, d.size)
+	width := d.fonts.width(text, regular, d.size)
 	if y2-y1 >= 2*arrowLength+1 {
 		d.line(narrow(), xy{x, y1}, xy{x, y2})
 		d.arrow(black(), xy{x, y2}, xy{x, y1})

@@ -94,7 +94,7 @@ func (d Drawing) check() error {
 // the whole to its place.
 type draft struct {
 	Drawing
-	type_ *typeface
+	fonts *typeface
 	size  float64 // of the text, points
 }
 
@@ -141,16 +141,16 @@ func (d *draft) arrow(c colour, from, to xy) {
 
 // write sets text with its baseline at y.
 func (d *draft) write(x, y float64, text string, a align) *label {
-	text = d.type_.clean(text, regular)
+	text = d.fonts.clean(text, regular)
 	d.labels = append(d.labels, label{x: x, y: y, text: text, size: d.size, anchor: a,
-		colour: black(), width: d.type_.width(text, regular, d.size)})
+		colour: black(), width: d.fonts.width(text, regular, d.size)})
 	return &d.labels[len(d.labels)-1]
 }
 
 // wrap breaks text into rows no wider than width.
 func (d *draft) wrap(text string, width float64) []string {
 	var rows []string
-	for _, line := range d.type_.measure([]span{{text: text}}, d.size).lines(width) {
+	for _, line := range d.fonts.measure([]span{{text: text}}, d.size).lines(width) {
 		rows = append(rows, line.text())
 	}
 	return rows
@@ -159,10 +159,11 @@ func (d *draft) wrap(text string, width float64) []string {
 // capital is the height of the text's capitals in millimetres.
 func (d *draft) capital() float64 { return 0.73 * d.size * point }
 
-// box is the rectangle a label covers, not turned.
+// box is a rectangle on the paper.
 type box struct{ left, top, right, bottom float64 }
 
-func (t label) box0() box {
+// upright is the rectangle the label covers before it is turned.
+func (t label) upright() box {
 	x := t.x
 	switch t.anchor {
 	case alignRight:
@@ -176,7 +177,7 @@ func (t label) box0() box {
 
 // bounds is the rectangle a label covers as it is turned.
 func (t label) bounds() box {
-	b := t.box0()
+	b := t.upright()
 	if t.angle == 0 {
 		return b
 	}

@@ -50,11 +50,11 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 	// Each reflector has a column of its own, wide enough for its dimension.
 	column := 9.0
 	for _, depth := range depths {
-		column = max(column, d.type_.width(a.length(depth), regular, d.size)*0.62+4)
+		column = max(column, d.fonts.width(a.length(depth), regular, d.size)*0.62+4)
 	}
 	length := (float64(len(depths)) + 0.6) * column
 	notchAt, notchText := length, "notch "+a.length(b.NotchDepth)+" deep"
-	notchColumn := d.type_.width(notchText, regular, d.size) + 5
+	notchColumn := d.fonts.width(notchText, regular, d.size) + 5
 	if notch {
 		length += 2 * notchColumn
 	}

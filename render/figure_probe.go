@@ -130,7 +130,7 @@ func (d *sectionDraft) array(p *technique.Placement) {
 		e := d.view.at(p.Elements[i-1])
 		t := d.write(e.x+away.x*2.6, e.y+away.y*2.6+0.75, fmt.Sprint(i), alignCentre)
 		t.size = 6
-		t.width = d.type_.width(t.text, regular, t.size)
+		t.width = d.fonts.width(t.text, regular, t.size)
 		b := t.bounds()
 		d.above, d.below = min(d.above, b.top), max(d.below, b.bottom)
 	}
@@ -187,7 +187,7 @@ func (d *sectionDraft) rays(p *technique.Placement) {
 		}
 		text := degrees(r.Angle)
 		if len(points) > 2 && math.Abs(points[2].y-far) < 1e-6 {
-			tags = append(tags, tag{points[2].x, text, points[2], d.type_.width(text, regular, d.size) + 1.2})
+			tags = append(tags, tag{points[2].x, text, points[2], d.fonts.width(text, regular, d.size) + 1.2})
 			continue
 		}
 		end := points[len(points)-1]
@@ -197,7 +197,7 @@ func (d *sectionDraft) rays(p *technique.Placement) {
 			a = alignRight
 		}
 		t := d.tryAt(text, a, xy{end.x + side, end.y + d.capital()/2}, xy{end.x + side, end.y - 2}, xy{end.x + side, end.y + 3})
-		t.box = true
+		t.box, t.colour = true, accent()
 	}
 	slices.SortFunc(tags, func(a, b tag) int {
 		if a.x < b.x {

@@ -277,7 +277,7 @@ func (d *sectionDraft) sides() {
 	d.write(d.left-2.5, d.bottom+h/2, lower, alignRight)
 	x := d.left - 2.5
 	if d.bottom < 9 {
-		x -= 2 + max(d.type_.width(upper, regular, d.size), d.type_.width(lower, regular, d.size))
+		x -= 2 + max(d.fonts.width(upper, regular, d.size), d.fonts.width(lower, regular, d.size))
 	}
 	d.letter(x, d.bottom/2+h/2, "A", alignRight)
 	d.letter(d.right+2.5, d.bottom/2+h/2, "B", alignLeft)
@@ -286,7 +286,7 @@ func (d *sectionDraft) sides() {
 func (d *draft) letter(x, y float64, text string, a align) {
 	t := d.write(x, y, text, a)
 	t.style, t.size = bold, 9
-	t.width = d.type_.width(text, bold, t.size)
+	t.width = d.fonts.width(text, bold, t.size)
 }
 
 // titles writes lines over the drawing.

@@ -41,19 +41,22 @@ func (a artist) speedLimits() (Figure, bool) {
 
 	names := 0.0
 	for _, alternative := range list {
-		names = max(names, d.type_.width(alternative.Name, bold, d.size))
+		names = max(names, d.fonts.width(alternative.Name, bold, d.size))
 	}
 	texts := 0.0
 	for _, alternative := range list {
-		texts = max(texts, d.type_.width(a.limitText(alternative), regular, d.size))
+		texts = max(texts, d.fonts.width(a.limitText(alternative), regular, d.size))
 	}
 	// The bars get what names and texts leave; where that is little, the texts
 	// go under the bars' names.
-	const row, bar = 8.5, 4.0
+	const bar = 4.0
+	row := 8.5
 	axis := figureWidth - names - 10
 	beside := axis-texts-6 >= 60
 	if beside {
 		axis -= texts + 6
+	} else {
+		row = 10.5
 	}
 	k := axis / end
 	height := row * float64(len(list))
@@ -68,7 +71,7 @@ func (a artist) speedLimits() (Figure, bool) {
 	}
 	d.write(axis/2, height+8, "largest scan speed without lost positions, "+unit, alignCentre)
 	for i, alternative := range list {
-		y := row*float64(i) + (row-bar)/2
+		y := row*float64(i+1) - bar - 2
 		fill, line := solid(grey(0xDD)), thin()
 		if alternative.Chosen {
 			fill, line = solid(accent()), pen{0.25, nil, accent()}
@@ -78,13 +81,13 @@ func (a artist) speedLimits() (Figure, bool) {
 		t := d.write(-2, y+bar/2+d.capital()/2, alternative.Name, alignRight)
 		if alternative.Chosen {
 			t.style = bold
-			t.width = d.type_.width(t.text, bold, t.size)
+			t.width = d.fonts.width(t.text, bold, t.size)
 		}
 		at := xy{axis + 4, y + bar/2 + d.capital()/2}
 		if !beside {
-			at = xy{1, y - 0.5}
+			at = xy{1, y - 1}
 		}
-		d.write(at.x, at.y, a.limitText(alternative), alignLeft)
+		d.write(at.x, at.y, a.limitText(alternative), alignLeft).box = true
 	}
 	d.line(outline(), xy{0, 0}, xy{0, height})
 	if si.Known(a.Job.Scan.Speed) {

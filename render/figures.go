@@ -49,7 +49,7 @@ const (
 	figureSize   = 7.5 // of its text, points
 )
 
-func (a artist) draft() *draft { return &draft{type_: a.letters, size: figureSize} }
+func (a artist) draft() *draft { return &draft{fonts: a.letters, size: figureSize} }
 
 // scale is a scale of the series of ISO 5455.
 type scale struct {

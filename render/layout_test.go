@@ -82,7 +82,7 @@ func faults(pages []*page, s sheet) []string {
 		for _, m := range p.marks {
 			size := headingOf(m.level)
 			below := slices.ContainsFunc(p.texts, func(x placedText) bool {
-				return x.y > m.y+size.leading && x.y < s.foot() && (x.style != bold || x.size != size.size)
+				return x.y > m.y+size.leading && x.y < s.foot() && (x.style != bold || x.size != size.size || !strings.Contains(m.title, x.text))
 			}) || len(p.figures) > 0 && p.figures[len(p.figures)-1].y > m.y
 			if !below {
 				add("heading %q stands alone at the foot", m.title)

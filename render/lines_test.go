@@ -63,7 +63,7 @@ func TestWhereLinesMayBreak(t *testing.T) {
 // What is measured is what the PDF library prints.
 func TestWidthsAgreeWithThePDF(t *testing.T) {
 	face := newTypeface()
-	w := &pdfWriter{Fpdf: newTestPDF(), type_: face}
+	w := &pdfWriter{Fpdf: newTestPDF(), fonts: face}
 	w.AddPage()
 	for s := range styles {
 		w.face(s, 10)

@@ -17,7 +17,7 @@ import (
 type pdfWriter struct {
 	*fpdf.Fpdf
 	sheet  sheet
-	type_  *typeface
+	fonts  *typeface
 	loaded [styles]bool
 	links  map[string]int // number of each target in the file
 
@@ -40,7 +40,7 @@ func writePDF(pages []*page, doc Document, s sheet, t *typeface) ([]byte, error)
 	}
 	w := &pdfWriter{
 		Fpdf:  fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: s.width, Ht: s.height}}),
-		sheet: s, type_: t, links: map[string]int{},
+		sheet: s, fonts: t, links: map[string]int{},
 	}
 	w.SetCatalogSort(true)
 	w.SetCreationDate(date)
@@ -196,7 +196,7 @@ func (w *pdfWriter) drawing(x, y float64, d Drawing) {
 			w.TransformBegin()
 			w.TransformRotate(t.angle, x+t.x, y+t.y)
 		}
-		b := t.box0()
+		b := t.upright()
 		if t.box {
 			w.fill(grey(0xFF))
 			w.Rect(x+b.left-0.4, y+b.top, b.right-b.left+0.8, b.bottom-b.top, "F")
@@ -219,10 +219,10 @@ func (w *pdfWriter) drawing(x, y float64, d Drawing) {
 func (w *pdfWriter) watermark(word string) {
 	const size = 56.0 // height of the type, millimetres
 	const angle = 52
-	f := w.type_.faces[bold]
+	f := w.fonts.faces[bold]
 	ppem := fixed.I(int(size * 16))
 	scale := 1.0 / (64 * 16)
-	length := w.type_.width(word, bold, size/point)
+	length := w.fonts.width(word, bold, size/point)
 	w.TransformBegin()
 	cx, cy := w.sheet.width/2, w.sheet.height/2
 	w.TransformRotate(angle, cx, cy)

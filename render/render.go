@@ -42,12 +42,12 @@ func PDF(doc Document) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	type_ := newTypeface()
-	pages, err := layOut(blocks, doc, sheet, type_)
+	fonts := newTypeface()
+	pages, err := layOut(blocks, doc, sheet, fonts)
 	if err != nil {
 		return nil, err
 	}
-	return writePDF(pages, doc, sheet, type_)
+	return writePDF(pages, doc, sheet, fonts)
 }
 
 // sheet is the paper and its margins, in millimetres. The left margin is for

@@ -72,7 +72,7 @@ func (t label) svg(b *bytes.Buffer) {
 		turn = fmt.Sprintf(` transform="rotate(%s %s %s)"`, decimals(-t.angle), decimals(t.x), decimals(t.y))
 	}
 	if t.box {
-		r := t.box0()
+		r := t.upright()
 		fmt.Fprintf(b, `<rect x="%s" y="%s" width="%s" height="%s" fill="#ffffff"%s/>`+"\n",
 			decimals(r.left-0.4), decimals(r.top), decimals(r.right-r.left+0.8), decimals(r.bottom-r.top), turn)
 	}
