@@ -59,7 +59,7 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 		length += 2 * notchColumn
 	}
 	length = max(60, length)
-	d.area(outline(), paint{}, xy{0, 0}, xy{length, 0}, xy{length, thick}, xy{0, thick})
+	d.area(outline(), white(), xy{0, 0}, xy{length, 0}, xy{length, thick}, xy{0, thick})
 	radius := v.length(b.HoleDiameter) / 2
 	for i, depth := range depths {
 		x, y := column*(float64(i)+0.9), v.length(depth)

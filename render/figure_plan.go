@@ -112,10 +112,6 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 		from, to = a.Section.WeldRow(0)
 	}
 	y1, y2 := float64(from)*k, float64(to)*k
-	d.area(noPen(), tint(), xy{0, y1}, xy{planBreak, y1}, xy{planBreak, y2}, xy{0, y2})
-	d.line(outline(), xy{0, y1}, xy{planBreak, y1})
-	d.line(outline(), xy{0, y2}, xy{planBreak, y2})
-	d.line(centreLine(), xy{-4, 0}, xy{planBreak + 4, 0})
 	top, bottom = y1-6, y2+6
 	for _, l := range a.Lines {
 		y := float64(l.Front) * k
@@ -127,6 +123,11 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 			top, bottom = min(top, y-3), max(bottom, y+3)
 		}
 	}
+	d.area(noPen(), white(), xy{0, top}, xy{planBreak, top}, xy{planBreak, bottom}, xy{0, bottom})
+	d.area(noPen(), tint(), xy{0, y1}, xy{planBreak, y1}, xy{planBreak, y2}, xy{0, y2})
+	d.line(outline(), xy{0, y1}, xy{planBreak, y1})
+	d.line(outline(), xy{0, y2}, xy{planBreak, y2})
+	d.line(centreLine(), xy{-4, 0}, xy{planBreak + 4, 0})
 	d.breakLine(0, top, bottom)
 	d.breakLine(planBreak, top, bottom)
 	return top, bottom

@@ -145,6 +145,9 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 
 // missed tints the volume and hatches what is not reached.
 func (d *sectionDraft) missed(c coverage.Result) {
+	// The part is white, so that a mark that lies under the whole page is not
+	// taken for the tint.
+	d.area(noPen(), white(), xy{d.left, 0}, xy{d.right, 0}, xy{d.right, d.bottom}, xy{d.left, d.bottom})
 	d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
 	var pieces [][]xy
 	for _, m := range c.Missed {
