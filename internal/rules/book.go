@@ -46,7 +46,7 @@ type Rule struct {
 	Why        string     // why it matters on site
 	Sure       string     // "seen", "from memory", "common practice"
 	Source     string
-	Essential  bool
+	Essential  bool   // a change of its value may change what the technique finds
 	AnsweredIn string // section of the document
 	Applies    string // when it applies, as the book writes it; empty: always
 	Limit      string // as the book writes it
