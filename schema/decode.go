@@ -86,6 +86,8 @@ func (s schemas) value(v reflect.Value, n *node, o object) {
 			x, _ := si.Parse(n.text, kind)
 			v.SetFloat(x)
 		}
+	case reflect.Bool:
+		v.SetBool(n != nil && n.shape == boolean && n.text == "true")
 	case reflect.Int:
 		if n != nil && n.shape == number {
 			v.SetInt(int64(n.value))

@@ -14,6 +14,7 @@ import "soundwrit/internal/si"
 // describes each of them.
 type Job struct {
 	File          string `key:"-"` // as named by the user, for messages
+	Partial       bool   `key:"-"` // the file has errors: what is unknown here need not be missing there
 	Document      Document
 	Codes         Codes
 	Part          Part
@@ -169,6 +170,7 @@ type Instrument struct {
 	DataRate           si.ByteRate
 	ReconstructionRate float64 // ratio: grid points times A-scans per second
 	Image              string  // envelope, oscillating: what a grid point shows
+	SharesMatrix       bool    // images of one probe position are computed from one record
 	Measured           *MeasuredRate
 }
 

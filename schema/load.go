@@ -1,6 +1,10 @@
 package schema
 
-import "soundwrit/internal/diag"
+import (
+	"slices"
+
+	"soundwrit/internal/diag"
+)
 
 // Load reads a job file. It reports every problem of the file at once, in the
 // order of the file, each with its place. The job is never nil: what could not
@@ -14,11 +18,13 @@ func Load(file string, data []byte) (*Job, []diag.Finding) {
 	job := &Job{File: file, root: root}
 	if root == nil {
 		s.decode(job, &node{})
+		job.Partial = true
 		return job, findings
 	}
 	findings = append(findings, s.validate(root)...)
 	s.decode(job, root)
 	job.complete()
 	findings = append(findings, check(job)...)
+	job.Partial = slices.ContainsFunc(findings, func(f diag.Finding) bool { return f.Level == diag.Error })
 	return job, diag.Sort(findings)
 }

@@ -18,7 +18,7 @@ import (
 
 // MaxSize is the size of the largest job file that is read, in bytes. A job of
 // a hundred groups is a hundredth of it.
-const MaxSize = 4 << 20
+const MaxSize = 1 << 20
 
 // Limits of a file. They keep a damaged or hostile one from taking time and
 // memory; no job comes near them.

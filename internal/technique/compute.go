@@ -71,10 +71,10 @@ func (s *sheet) instrument() {
 	}
 	if m := in.Measured; m != nil {
 		s.frequency("instrument.measured_rate", "R_m", "scan positions in a second, as measured", m.Rate, hertz, given())
-		s.count("instrument.measured_firings", "n_fm", "firings of one position when it was measured", m.Firing*m.Groups, how{
-			formula: "n_fm = firing elements × groups", source: "counting"})
-		s.count("instrument.measured_a_scans", "n_am", "A-scans of one position when it was measured", m.Firing*m.Elements*m.Groups, how{
-			formula: "n_am = firing elements × receiving elements × groups", source: "counting"})
+		s.count("instrument.measured_firings", "n_fm", "firings of one position when it was measured", m.Firing*records(in), how{
+			formula: "n_fm = firing elements × records of one position", source: "counting"})
+		s.count("instrument.measured_a_scans", "n_am", "A-scans of one position when it was measured", m.Firing*m.Elements*records(in), how{
+			formula: "n_am = firing elements × receiving elements × records of one position", source: "counting"})
 		if m.GridPoints > 0 {
 			s.count("instrument.measured_points", "n_gm", "image points of all groups when it was measured", m.GridPoints, given())
 		}

@@ -8,6 +8,7 @@ import (
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/acquisition"
 	"soundwrit/internal/si"
+	"soundwrit/schema"
 )
 
 // speed lays out the scan lines and works out how fast they may be scanned.
@@ -19,7 +20,7 @@ func (s *sheet) speed() {
 		DataRate: in.DataRate, ReconstructionRate: in.ReconstructionRate,
 	}
 	if m := in.Measured; m != nil {
-		limits.Measured = &acquisition.Measured{Rate: m.Rate, Firing: m.Firing, Receiving: m.Elements, Groups: m.Groups, GridPoints: m.GridPoints}
+		limits.Measured = &acquisition.Measured{Rate: m.Rate, Firing: m.Firing, Receiving: m.Elements, Groups: records(in), GridPoints: m.GridPoints}
 	}
 	slowest := si.Speed(math.Inf(1))
 	for i := range s.Speed.Passes {
@@ -35,6 +36,15 @@ func (s *sheet) speed() {
 	}
 	s.paceValues(slowest)
 	s.alternatives(limits)
+}
+
+// records is how many records of one position were made when the rate of the
+// instrument was measured.
+func records(in *schema.Instrument) int {
+	if in.SharesMatrix {
+		return min(1, in.Measured.Groups)
+	}
+	return in.Measured.Groups
 }
 
 // lines finds the distinct paths of the probe: groups that share probe, wedge
@@ -78,20 +88,39 @@ func (s *sheet) lines() {
 }
 
 // loads lists what is recorded at each position of a pass. With a change, it
-// is applied to every tfm group: the alternatives of the table.
+// is applied to every tfm group: the alternatives of the table. Where the
+// instrument computes all images of a probe position from one record, the tfm
+// groups of a line that fire alike are one load.
 func (s *sheet) loads(p *Pass, change func(g *Group) acquisition.Load) []acquisition.Load {
 	var list []acquisition.Load
 	for _, l := range p.Lines {
+		shared := map[schema.Transmission]int{}
 		for _, name := range s.Lines[l].Groups {
 			g := s.groupNamed(name)
-			load := g.Load
-			if change != nil && g.Set.Method == "tfm" {
+			load, tfm := g.Load, g.Set.Method == "tfm"
+			if change != nil && tfm {
 				load = change(g)
+			}
+			if i, again := shared[g.Set.Transmission]; again && tfm && s.Job.Equipment.Instrument.SharesMatrix {
+				list[i] = together(list[i], load)
+				continue
+			}
+			if tfm {
+				shared[g.Set.Transmission] = len(list)
 			}
 			list = append(list, load)
 		}
 	}
 	return list
+}
+
+// together is the load of two images computed from one record. What is stored
+// is counted as the larger of both, since a stored matrix serves either.
+func together(a, b acquisition.Load) acquisition.Load {
+	a.GridPoints += b.GridPoints
+	a.TimeOfFlight = max(a.TimeOfFlight, b.TimeOfFlight)
+	a.Data = max(a.Data, b.Data)
+	return a
 }
 
 func (s *sheet) groupNamed(name string) *Group {
