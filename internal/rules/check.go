@@ -98,7 +98,7 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 			return unchecked(missing)
 		}
 		if !v.(bool) {
-			res.Verdict, res.Why = NotApplicable, r.unless
+			res.Verdict, res.Why, res.Limit = NotApplicable, r.unless, ""
 			return ""
 		}
 	}

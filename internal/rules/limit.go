@@ -155,5 +155,5 @@ func (m measure) text(x float64, side si.Side, inch bool) string {
 	if short == "-0" {
 		short = "0"
 	}
-	return strings.Replace(q.Text(unit, m.decimals, side), digits, short, 1)
+	return strings.Replace(strings.Replace(q.Text(unit, m.decimals, side), digits, short, 1), " um", " µm", 1)
 }
