@@ -122,8 +122,12 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 		lacking := c.lacking(f, r.value.facts)
 		switch {
 		case lacking == nil || r.isTrue != nil:
+		case c.in.Partial:
+			return unchecked(lacking) // perhaps given, and refused when the job was read
 		case r.present || r.missing != "":
-			c.describe(r, f, res)
+			if missing, _ := c.describe(r, f, res); missing != nil {
+				return unchecked(missing) // no limit to name, so no remedy to offer
+			}
 			return c.notStated(r, res)
 		default:
 			return unchecked(lacking)
@@ -152,7 +156,7 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 		switch {
 		case unknown == nil:
 			return verdict(false)
-		case r.missing != "":
+		case r.missing != "" && !c.in.Partial:
 			return c.notStated(r, res)
 		}
 		return unchecked(unknown)

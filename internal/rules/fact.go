@@ -46,6 +46,7 @@ type Subject struct {
 type Input struct {
 	Facts    map[string]any       // facts of the scopes that exist once
 	Subjects map[string][]Subject // by scope: "group", "person"
+	Partial  bool                 // the job has errors, so that a fact it lacks need not be missing
 	Inch     bool                 // the job is in inches: tables with inch limits use those
 	Levels   map[string]string    // testing or acceptance level, by book id
 	At       func(path string) diag.Position

@@ -35,7 +35,7 @@ func (q Quantity) Text(unit string, decimals int, side Side) string {
 	case unit == "degF":
 		return number + " °F"
 	}
-	return number + " " + strings.Replace(unit, "us", "µs", 1)
+	return number + " " + strings.NewReplacer("us", "µs", "um", "µm").Replace(unit)
 }
 
 // Digits is Text without the unit, for a table that has it in its head.

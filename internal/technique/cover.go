@@ -107,7 +107,8 @@ func (s *sheet) allFaces() {
 }
 
 // offsets finds for each group how far its wedge front may move before all
-// groups together reach less, the other groups staying where they are.
+// groups together reach less. Groups that look through the same probe move with
+// it, the others stay where they are.
 func (s *sheet) offsets() {
 	for i := range s.Groups {
 		g := &s.Groups[i]
@@ -116,21 +117,30 @@ func (s *sheet) offsets() {
 			continue
 		}
 		var others []coverage.Rows
+		moved := []*Group{g}
 		for j := range s.Groups {
-			if o := &s.Groups[j]; j != i && len(o.Placements) > 0 {
+			switch o := &s.Groups[j]; {
+			case j == i || len(o.Placements) == 0:
+			case rides(o, g):
+				moved = append(moved, o)
+			default:
 				others = append(others, s.searchReach(o, o.Set.WedgeFront))
 			}
 		}
 		nominal := g.Set.WedgeFront
 		toe := nominal - s.toeClearance(g)
 		g.OffsetFrom, g.OffsetTo = coverage.KeepRange(func(front si.Length) si.Ratio {
-			return coverage.Measure(s.Section, coverage.Union(append(slices.Clip(others), s.searchReach(g, front))...)).Share
+			rows := slices.Clip(others)
+			for _, m := range moved {
+				rows = append(rows, s.searchReach(m, front))
+			}
+			return coverage.Measure(s.Section, coverage.Union(rows...)).Share
 		}, coverage.Offsets{
 			Nominal: nominal, Min: min(toe, nominal), Max: nominal + s.Job.Part.Thickness*2,
 			Step: max(0.5*si.Millimetre, s.Job.Part.Thickness/40), Tolerance: 0.0005,
 		})
 		keep := how{formula: "range of a in which C does not fall by more than 0.05 % of the volume", inputs: []string{"groups." + g.Set.Name + ".wedge_front", "coverage.share"},
-			source: "own computation: search, the other groups unmoved"}
+			source: "own computation: search, groups of other probes unmoved"}
 		if si.Known(g.OffsetFrom) {
 			keep.side = si.Up
 			s.length("groups."+g.Set.Name+".offset_from", "a_1", "smallest wedge front to centreline that keeps the coverage", g.OffsetFrom, keep)
@@ -138,6 +148,11 @@ func (s *sheet) offsets() {
 			s.length("groups."+g.Set.Name+".offset_to", "a_2", "largest wedge front to centreline that keeps the coverage", g.OffsetTo, keep)
 		}
 	}
+}
+
+// rides reports whether two groups look through one probe at one place.
+func rides(a, b *Group) bool {
+	return a.Set.Probe == b.Set.Probe && a.Set.Wedge == b.Set.Wedge && a.Set.Surface == b.Set.Surface && a.Set.WedgeFront == b.Set.WedgeFront
 }
 
 // searchReach is what a group reaches from all its sides with its wedge front

@@ -23,7 +23,11 @@ func (s *sheet) judge() {
 	if shelf == nil {
 		return
 	}
-	in := rules.Input{Facts: s.facts(), Subjects: map[string][]rules.Subject{"group": s.groupFacts()}, Inch: s.inch, Levels: map[string]string{}, At: s.Job.At}
+	broken := slices.ContainsFunc(s.Findings, func(f diag.Finding) bool { return f.Level == diag.Error })
+	in := rules.Input{
+		Facts: s.facts(), Subjects: map[string][]rules.Subject{"group": s.groupFacts()},
+		Partial: s.Job.Partial || broken, Inch: s.inch, Levels: map[string]string{}, At: s.Job.At,
+	}
 	var books []*rules.Book
 	add := func(path string, c schema.Code) {
 		if c.Code == "" || c.Edition == "" {

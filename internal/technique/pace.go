@@ -144,7 +144,7 @@ func (s *sheet) allowance() (si.Ratio, string) {
 func (s *sheet) paceValues(limit si.Speed) {
 	scan := &s.Job.Scan
 	p := &s.Speed.Passes[s.Speed.Limiting]
-	s.fine("scan.increment", "Δy", "scan increment", scan.Increment, given())
+	s.add("scan.increment", "Δy", "scan increment", float64(scan.Increment), si.KindLength, step, given())
 	s.length("scan.overlap", "y_o", "overlap of successive scans", scan.Overlap, given())
 	why, from := "Σ n_f T_c + T_o", []string{"firings", "cycle_time"}
 	also := []string{"instrument.frame_overhead"}

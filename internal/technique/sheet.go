@@ -33,6 +33,7 @@ type digits struct {
 
 var (
 	place     = digits{"mm", 1, "in", 3}     // positions and dimensions of part and wedge
+	step      = digits{"mm", 2, "in", 3}     // along the weld
 	fine      = digits{"mm", 3, "in", 4}     // wavelengths, pitches
 	area      = digits{"mm²", 0, "in²", 3}   // of a section
 	movement  = digits{"mm/s", 1, "in/s", 2} // of the probe
