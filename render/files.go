@@ -33,7 +33,7 @@ func Technique(t *technique.Technique, name, program string) ([]File, error) {
 		Markdown: text, Figures: figures,
 		Number: d.Number, Title: d.Title, Revision: d.Revision, Date: d.Date, Status: d.Status,
 		Author: d.Contractor, Subject: "Written ultrasonic technique", Keywords: "soundwrit " + program,
-		Draft: isDraft(t.Findings), PageSize: pageSize(d.Units),
+		Draft: isDraft(t), PageSize: pageSize(d.Units),
 	})
 	if err != nil {
 		return nil, err
@@ -48,10 +48,10 @@ func Technique(t *technique.Technique, name, program string) ([]File, error) {
 	return files, nil
 }
 
-// isDraft reports whether a requirement is still open: neither met nor covered
-// by an agreed deviation.
-func isDraft(findings []diag.Finding) bool {
-	return slices.ContainsFunc(findings, diag.Finding.Open)
+// isDraft reports whether the document is printed as a draft: it calls itself
+// one, or a requirement is neither met nor covered by an agreed deviation.
+func isDraft(t *technique.Technique) bool {
+	return t.Job.Document.Status == "draft" || slices.ContainsFunc(t.Findings, diag.Finding.Open)
 }
 
 // pageSize is the paper that goes with the units.

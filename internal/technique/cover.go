@@ -116,6 +116,11 @@ func (s *sheet) offsets() {
 		if len(g.Placements) == 0 {
 			continue
 		}
+		if j := slices.IndexFunc(s.Groups[:i], func(o Group) bool { return len(o.Placements) > 0 && rides(&o, g) }); j >= 0 {
+			g.OffsetFrom, g.OffsetTo = s.Groups[j].OffsetFrom, s.Groups[j].OffsetTo
+			s.offsetValues(g)
+			continue
+		}
 		var others []coverage.Rows
 		moved := []*Group{g}
 		for j := range s.Groups {
@@ -139,15 +144,22 @@ func (s *sheet) offsets() {
 			Nominal: nominal, Min: min(toe, nominal), Max: nominal + s.Job.Part.Thickness*2,
 			Step: max(0.5*si.Millimetre, s.Job.Part.Thickness/40), Tolerance: 0.0005,
 		})
-		keep := how{formula: "range of a in which C does not fall by more than 0.05 % of the volume", inputs: []string{"groups." + g.Set.Name + ".wedge_front", "coverage.share"},
-			source: "own computation: search, groups of other probes unmoved"}
-		if si.Known(g.OffsetFrom) {
-			keep.side = si.Up
-			s.length("groups."+g.Set.Name+".offset_from", "a_1", "smallest wedge front to centreline that keeps the coverage", g.OffsetFrom, keep)
-			keep.side = si.Down
-			s.length("groups."+g.Set.Name+".offset_to", "a_2", "largest wedge front to centreline that keeps the coverage", g.OffsetTo, keep)
-		}
+		s.offsetValues(g)
 	}
+}
+
+func (s *sheet) offsetValues(g *Group) {
+	if !si.Known(g.OffsetFrom) {
+		return
+	}
+	id := "groups." + g.Set.Name + "."
+	keep := how{
+		formula: "range of a in which C does not fall by more than 0.05 % of the volume", inputs: []string{id + "wedge_front", "coverage.share"},
+		source: "own computation: search, groups of other probes unmoved", side: si.Up,
+	}
+	s.length(id+"offset_from", "a_1", "smallest wedge front to centreline that keeps the coverage", g.OffsetFrom, keep)
+	keep.side = si.Down
+	s.length(id+"offset_to", "a_2", "largest wedge front to centreline that keeps the coverage", g.OffsetTo, keep)
 }
 
 // rides reports whether two groups look through one probe at one place.

@@ -524,9 +524,26 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 	s.count(id+"elements_firing", "n_t", "elements that fire", firings, how{
 		formula: "n_t = ⌈n / every⌉", inputs: []string{id + "active_elements"}, source: "counting"})
 	g.Load = acquisition.Load{Firings: firings, AScans: ascans, GridPoints: points, TimeOfFlight: s.imageTime(g, st)}
+	s.elementTimes(id, g, st)
 	transmit, receive := g.pathLegs()
 	g.Deepest = max(g.unfolded(transmit, s.Job.Part.Thickness), g.unfolded(receive, s.Job.Part.Thickness))
 	s.loadValues(id, g)
+}
+
+// elementTimes states the time from every element to the middle of the region
+// on its way out, the delay with which that point is focused.
+func (s *sheet) elementTimes(id string, g *Group, st stand) {
+	r := g.Set.Region
+	legs, _ := g.pathLegs()
+	depth := max(ray.Unfold(legs, (r.Top+r.Bottom)/2, s.Job.Part.Thickness), 1e-9)
+	for i := range st.count {
+		e := st.element(st.first + i)
+		path := ray.Between((r.Far-r.Near)/2-e.X, []ray.Layer{{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: depth, Speed: g.PartSpeed}})
+		if si.Known(path.Time) {
+			s.time(fmt.Sprintf("%stimes.%d", id, st.first+i+1), "T_i", "one-way time from an element to the middle of the region", path.Time, micros, how{
+				formula: "T_i = least of (path in the wedge) / c_w + (unfolded path in the part) / c", inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
+		}
+	}
 }
 
 // gridLoss is the expected loss between image points, NaN where the formula
