@@ -22,7 +22,10 @@ func (v *checkVerb) Run(s *streams) error {
 		}
 	} else {
 		after := ""
-		if len(findings) == 0 {
+		switch {
+		case t == nil:
+			after = "Advice, and what hangs on the errors, follows once they are put right."
+		case len(findings) == 0:
 			after = v.name() + ": every requirement that was checked is met."
 		}
 		s.show(findings, after)

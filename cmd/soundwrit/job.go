@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"slices"
+	"strings"
 
 	"soundwrit/internal/diag"
 	"soundwrit/internal/technique"
@@ -27,16 +28,48 @@ func (a jobArg) technique(s *streams) (*technique.Technique, []diag.Finding, err
 		return nil, nil, err
 	}
 	job, findings := schema.Load(a.name(), data)
-	if job == nil {
-		return nil, diag.Sort(findings), nil
+	if slices.ContainsFunc(findings, tooMuch) {
+		return nil, findings, nil
 	}
 	t := technique.Compute(job)
 	findings = diag.Sort(append(findings, t.Findings...))
 	if hasError(findings) {
-		return nil, findings, nil
+		return nil, standing(findings), nil
 	}
 	t.Findings = findings
 	return t, findings, nil
+}
+
+// tooMuch reports a finding that the job asks for so much that computing it, only
+// to see what else is wrong, would take time and memory.
+func tooMuch(f diag.Finding) bool {
+	return slices.Contains([]string{"too-many", "too-many-beams", "grid-too-fine"}, f.Rule)
+}
+
+// standing returns the errors, and the requirements not met that do not hang on
+// them: what is said of a value that could not be read, of what holds it or of
+// what it holds may be untrue, and so may all that is computed from it. Advice
+// waits until the job can be used.
+func standing(findings []diag.Finding) []diag.Finding {
+	var wrong []string
+	for _, f := range findings {
+		if f.Level != diag.Error {
+			continue
+		}
+		wrong = append(wrong, f.Path)
+		if top, _, _ := strings.Cut(f.Path, "."); !slices.Contains([]string{"document", "codes", "qualification", "deviations"}, top) {
+			wrong = append(wrong, "groups", "reference.block", "scan.speed") // where what is computed is judged
+		}
+	}
+	within := func(path, other string) bool {
+		return other == "" || path == other || strings.HasPrefix(path, other+".")
+	}
+	hangs := func(f diag.Finding) bool {
+		return slices.ContainsFunc(wrong, func(path string) bool { return within(f.Path, path) || within(path, f.Path) })
+	}
+	return slices.DeleteFunc(findings, func(f diag.Finding) bool {
+		return f.Level != diag.Error && (f.Level != diag.Shall || hangs(f))
+	})
 }
 
 func hasError(findings []diag.Finding) bool {
@@ -59,6 +92,9 @@ func (a jobArg) name() string {
 // something huge costs nothing.
 func (a jobArg) read(stdin io.Reader) ([]byte, error) {
 	in := stdin
+	if a.Job == "" {
+		return nil, &refusal{"the name of the job file is empty", "name a file, or - for standard input"}
+	}
 	if a.Job != "-" {
 		info, err := os.Stat(a.Job)
 		if err == nil && info.IsDir() {

@@ -9,7 +9,6 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
-	"strings"
 
 	"github.com/alecthomas/kong"
 
@@ -79,8 +78,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) (code int) {
 	}
 	context, err := parser.Parse(args)
 	if err != nil {
-		fmt.Fprintf(stderr, "soundwrit: %s\n    do        %s\n", asSentence(err.Error()), usageHint(args))
-		return unusable
+		return report(misuse(err, args), stderr)
 	}
 	err = context.Run(&streams{stdin, stdout, stderr})
 	return report(err, stderr)
@@ -128,26 +126,6 @@ type refusal struct{ what, do string }
 
 // Error returns the sentence.
 func (r *refusal) Error() string { return r.what }
-
-// asSentence takes the library's way of speaking out of a usage error.
-func asSentence(text string) string {
-	text = strings.TrimPrefix(text, "unexpected argument ")
-	if i := strings.Index(text, ", did you mean"); i >= 0 && !strings.Contains(text[:i], " ") {
-		return "there is no command " + text[:i] + text[i:]
-	}
-	return text
-}
-
-func usageHint(args []string) string {
-	if len(args) > 0 {
-		for _, verb := range []string{"new", "check", "write", "explain", "rules", "schema"} {
-			if args[0] == verb {
-				return "soundwrit " + verb + " --help lists what it takes"
-			}
-		}
-	}
-	return "soundwrit --help lists the commands"
-}
 
 // show writes findings to standard error, the one place where they are printed
 // for people. Colour only on a terminal, and not against NO_COLOR.

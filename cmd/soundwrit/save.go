@@ -18,7 +18,7 @@ type output struct {
 // save writes all files into dir, or none: each goes to a temporary file first,
 // is flushed to the disk, and only when all of them stand are they renamed. An
 // existing file is replaced whole or left as it was.
-func save(dir string, files []output) (err error) {
+func save(dir string, files []output) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return &saveError{dir, err}
 	}
@@ -37,11 +37,14 @@ func save(dir string, files []output) (err error) {
 			return &saveError{filepath.Join(dir, f.name), err}
 		}
 	}
-	for i, f := range files {
+	for _, f := range files { // before the first is replaced
 		path := filepath.Join(dir, f.name)
 		if info, err := os.Stat(path); err == nil && info.IsDir() {
 			return &saveError{path, syscall.EISDIR}
 		}
+	}
+	for i, f := range files {
+		path := filepath.Join(dir, f.name)
 		if err := os.Rename(temporary[i], path); err != nil {
 			return &saveError{path, err}
 		}
