@@ -97,7 +97,7 @@ func TestReadmeNamesEveryVerb(t *testing.T) {
 // in that order.
 func TestReadmeSession(t *testing.T) {
 	dir, bin := t.TempDir(), t.TempDir()
-	build := exec.Command("go", "build", "-o", bin, "./cmd/soundwrit")
+	build := exec.Command("go", "build", "-buildvcs=false", "-o", bin, "./cmd/soundwrit")
 	build.Dir = root
 	if out, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
