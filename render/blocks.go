@@ -23,7 +23,9 @@ func (h heading) place(l *layout) {
 	s := headingOf(h.level)
 	l.space(s.before)
 	if h.level == 1 && h.index == 0 {
-		l.y += s.before
+		// The title of the document stands under a bar.
+		l.page().rules = append(l.page().rules, placedRule{l.left, l.y + 0.6, l.right, l.y + 0.6, 1.2, accent()})
+		l.y += 2 * s.before
 	}
 	l.page().marks = append(l.page().marks, mark{h.anchor, plain(h.spans), h.level, l.y})
 	l.found[h.anchor] = len(l.pages)
@@ -32,7 +34,7 @@ func (h heading) place(l *layout) {
 }
 
 func (l *layout) bodyLines(p paragraph) []textLine {
-	return l.measure(p.spans, bodySize).lines(l.width())
+	return l.measure(p.spans, l.at(bodySize)).lines(l.width())
 }
 
 func (p paragraph) start(l *layout) float64 {
@@ -40,17 +42,17 @@ func (p paragraph) start(l *layout) float64 {
 	if n > 3 {
 		n = 2 // three lines are not divided, since one would stand alone
 	}
-	return float64(n) * bodyLeading
+	return float64(n) * l.at(bodyLeading)
 }
 
 func (p paragraph) place(l *layout) {
-	l.set(l.bodyLines(p), format{bodySize, bodyLeading, alignLeft, black()})
+	l.set(l.bodyLines(p), format{l.at(bodySize), l.at(bodyLeading), alignLeft, black()})
 	l.y += l.gap()
 }
 
 func (li list) start(l *layout) float64 {
 	if len(li.items) == 0 || len(li.items[0]) == 0 {
-		return bodyLeading
+		return l.at(bodyLeading)
 	}
 	l.left += listIndent
 	defer func() { l.left -= listIndent }()
@@ -63,21 +65,21 @@ func (li list) place(l *layout) {
 	indent := listIndent
 	if li.ordered {
 		last := strconv.Itoa(li.first+len(li.items)-1) + "."
-		indent = max(indent, l.typeface.width(last, regular, bodySize)+2)
+		indent = max(indent, l.typeface.width(last, regular, l.at(bodySize))+2)
 	}
 	for i, item := range li.items {
 		l.left += indent
 		if len(item) > 0 {
 			l.require(item[0].start(l))
 		}
-		y := l.y + baseline(bodySize, bodyLeading)
+		y := l.y + baseline(l.at(bodySize), l.at(bodyLeading))
 		if li.ordered {
-			l.text(l.page(), strconv.Itoa(li.first+i)+".", l.left-indent, y, regular, bodySize, alignLeft)
+			l.text(l.page(), strconv.Itoa(li.first+i)+".", l.left-indent, y, regular, l.at(bodySize), alignLeft)
 		} else {
-			l.text(l.page(), "•", l.left-indent+1.5, y, regular, bodySize, alignLeft)
+			l.text(l.page(), "•", l.left-indent+1.5, y, regular, l.at(bodySize), alignLeft)
 		}
 		if len(item) == 0 {
-			l.y += bodyLeading
+			l.y += l.at(bodyLeading)
 		}
 		l.flow(item)
 		l.left -= indent
@@ -108,7 +110,7 @@ func (q quote) place(l *layout) {
 	l.y -= bodyGap - 0.8
 	for i := first; i <= len(l.pages); i++ {
 		p := l.pages[i-1]
-		from, to := l.sheet.top, p.end
+		from, to := p.begin, p.end
 		if i == first {
 			from = top
 		}
@@ -155,6 +157,31 @@ func (pageBreak) place(l *layout) {
 	}
 }
 
+// sheetOfOne is a sheet that is handed out by itself: all of it stands on one
+// page, in the largest type at which it fits.
+type sheetOfOne struct{ blocks []block }
+
+func (o sheetOfOne) start(l *layout) float64 { return l.sheet.foot() - l.sheet.top }
+
+func (o sheetOfOne) place(l *layout) {
+	if !l.atTop() {
+		l.newPage()
+	}
+	// At the smallest size it may run on to more pages.
+	for _, scale := range []float64{1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1, 0.95, 0.9, 0.85} {
+		l.scale = scale
+		trial := *l
+		trial.pages, trial.found, trial.fits = []*page{{begin: l.sheet.top}}, map[string]int{}, map[*table]*tableFit{}
+		trial.flow(o.blocks)
+		if len(trial.pages) == 1 && trial.held == nil {
+			break
+		}
+	}
+	l.flow(o.blocks)
+	l.release()
+	l.scale = 1
+}
+
 func (p picture) size(l *layout) (figure Figure, caption []textLine, height float64) {
 	figure, ok := l.figures[p.name]
 	if !ok {
@@ -173,6 +200,11 @@ func (p picture) start(l *layout) float64 {
 // place sets a figure with its caption on one page. A figure is never scaled,
 // since it states its scale.
 func (p picture) place(l *layout) {
+	l.require(p.start(l))
+	p.set(l)
+}
+
+func (p picture) set(l *layout) {
 	figure, caption, height := p.size(l)
 	if w, most := figure.Drawing.width, l.width(); w > most+1e-6 {
 		l.fail("figure %s is %.0f mm wide, and the page has %.0f mm", p.name, math.Ceil(w), math.Floor(most))

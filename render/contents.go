@@ -9,36 +9,53 @@ import (
 // sectionNumber is the number that a heading begins with.
 var sectionNumber = regexp.MustCompile(`^((?:\d+|[A-Z])(?:\.\d+)*)\.?\s+(.+)$`)
 
-const contentsLead = 5.1
+// Lines of the contents, and the gap between their two columns, in millimetres.
+const contentsLead, contentsGutter = 4.9, 9.0
 
 func (contents) start(*layout) float64 { return 3 * contentsLead }
 
 // place sets the table of contents: the sections and subsections, but not the
-// document's title, nor the heading over the contents itself.
+// document's title, nor the heading over the contents itself. It stands in two
+// columns, so that it is seen at a glance.
 func (contents) place(l *layout) {
 	own := 0 // headings placed so far: the last of them is the one over the contents
 	for _, p := range l.pages {
 		own += len(p.marks)
 	}
+	var entries []heading
 	for _, h := range l.headings {
-		if h.level != 2 && h.level != 3 || h.index == own-1 {
-			continue
+		if (h.level == 2 || h.level == 3) && h.index != own-1 {
+			entries = append(entries, h)
 		}
-		l.require(contentsLead)
-		l.entry(h)
+	}
+	left, right := l.left, l.right
+	column := (right - left - contentsGutter) / 2
+	for len(entries) > 0 {
+		l.require(2 * contentsLead)
+		take := min(len(entries), 2*int(l.room()/contentsLead))
+		half := (take + 1) / 2
+		top := l.y
+		for i, h := range entries[:take] {
+			if i == half {
+				l.y, l.left = top, left+column+contentsGutter
+			}
+			l.right = l.left + column
+			l.entry(h)
+		}
+		l.y, l.left, l.right = top+float64(half)*contentsLead, left, right
+		if entries = entries[take:]; len(entries) > 0 {
+			l.newPage()
+		}
 	}
 	l.y += bodyGap
 }
 
 // entry sets one line of the contents, with dots that lead to the page number.
 func (l *layout) entry(h heading) {
-	const numberWidth, size = 9.0, bodySize
+	const numberWidth, size = 8.0, 9.0
 	x, s := l.left, bold
 	if h.level == 3 {
 		x, s = x+numberWidth, regular
-	}
-	if h.level == 2 {
-		l.space(0.9)
 	}
 	y := l.y + baseline(size, contentsLead)
 	p := l.page()

@@ -119,6 +119,9 @@ func shortest(x float64, places int, side si.Side) string {
 	if strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
+	if x < 0 {
+		text = strings.Replace(text, "-", "−", 1)
+	}
 	return text
 }
 

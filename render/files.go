@@ -33,7 +33,7 @@ func Technique(t *technique.Technique, name, program string) ([]File, error) {
 		Markdown: text, Figures: figures,
 		Number: d.Number, Title: d.Title, Revision: d.Revision, Date: d.Date, Status: d.Status,
 		Author: d.Contractor, Subject: "Written ultrasonic technique", Keywords: "soundwrit " + program,
-		Draft: isDraft(t), PageSize: pageSize(d.Units),
+		Draft: isDraft(t), PageSize: pageSize(d.Units), Symbols: symbolTexts(t),
 	})
 	if err != nil {
 		return nil, err
@@ -52,6 +52,19 @@ func Technique(t *technique.Technique, name, program string) ([]File, error) {
 // one, or a requirement is neither met nor covered by an agreed deviation.
 func isDraft(t *technique.Technique) bool {
 	return t.Job.Document.Status == "draft" || slices.ContainsFunc(t.Findings, diag.Finding.Open)
+}
+
+// symbolTexts lists where the symbols of a technique's values stand: in the
+// values themselves, and in their formulas.
+func symbolTexts(t *technique.Technique) []string {
+	var all []string
+	for _, v := range t.Values {
+		all = append(all, v.Symbol, v.Formula)
+		for _, in := range v.Inputs {
+			all = append(all, in.Symbol)
+		}
+	}
+	return all
 }
 
 // pageSize is the paper that goes with the units.

@@ -13,6 +13,7 @@ type span struct {
 	text          string
 	bold, oblique bool
 	code          bool
+	lowered       bool   // the index of a symbol: λ_w
 	link          string // "#anchor" or an address
 }
 
@@ -30,6 +31,10 @@ func (s span) style() style {
 	}
 	return regular
 }
+
+// text reads the inline content of a node as spans, spans reads it for a heading
+// or a name: there an index stays as it is written, since links spell it so.
+func (p *parser) text(n ast.Node, base span) []span { return p.symbols.lower(p.spans(n, base)) }
 
 // spans reads the inline content of a node; base holds what it inherits.
 func (p *parser) spans(n ast.Node, base span) []span {

@@ -45,9 +45,11 @@ type layout struct {
 	figures map[string]Figure
 
 	pages       []*page
-	y           float64 // where the next thing begins
-	left, right float64 // the column that is filled
-	tight       bool    // inside a close list
+	y           float64  // where the next thing begins
+	left, right float64  // the column that is filled
+	tight       bool     // inside a close list
+	scale       float64  // of the type and its leading, ratio; 1 but on a sheet of its own
+	held        *picture // a figure that waits for the top of the next page
 	fits        map[*table]*tableFit
 
 	headings []heading
@@ -66,19 +68,15 @@ func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, error)
 		}
 		figures[f.Name] = f
 	}
-	var headings []heading
-	for _, b := range blocks {
-		if h, ok := b.(heading); ok {
-			headings = append(headings, h)
-		}
-	}
+	headings := headingsIn(blocks)
 	known := map[string]int{}
 	for range 6 {
 		l := &layout{typeface: t, doc: doc, sheet: s, figures: figures, headings: headings,
-			left: s.left, right: s.width - s.right,
+			left: s.left, right: s.width - s.right, scale: 1,
 			fits: map[*table]*tableFit{}, found: map[string]int{}, known: known}
 		l.newPage()
 		l.flow(blocks)
+		l.release()
 		l.checkLinks()
 		if l.err != nil {
 			return nil, l.err
@@ -90,6 +88,19 @@ func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, error)
 		known = l.found
 	}
 	return nil, fmt.Errorf("page numbers do not settle: the page references in the tables push each other from page to page; shorten a table that refers to sections")
+}
+
+func headingsIn(blocks []block) []heading {
+	var all []heading
+	for _, b := range blocks {
+		switch b := b.(type) {
+		case heading:
+			all = append(all, b)
+		case sheetOfOne:
+			all = append(all, headingsIn(b.blocks)...)
+		}
+	}
+	return all
 }
 
 func (l *layout) fail(format string, args ...any) {
@@ -106,8 +117,24 @@ func (l *layout) newPage() {
 	if len(l.pages) > 0 {
 		l.page().end = min(l.y, l.sheet.foot())
 	}
-	l.pages = append(l.pages, &page{})
+	l.pages = append(l.pages, &page{begin: l.sheet.top})
 	l.y = l.sheet.top
+	if figure := l.held; figure != nil {
+		l.held = nil
+		left := l.left
+		l.left = l.sheet.left // the page may have been turned inside a list
+		figure.set(l)
+		l.left = left
+		l.page().begin = l.y
+	}
+}
+
+// release places a figure that is held, before something that must not come
+// before it.
+func (l *layout) release() {
+	if l.held != nil {
+		l.newPage()
+	}
 }
 
 func (l *layout) atTop() bool { return l.y <= l.sheet.top+1e-9 }
@@ -130,9 +157,25 @@ func (l *layout) space(height float64) {
 }
 
 // flow places blocks one below the other. What leads on to the next block, a
-// heading or an introducing paragraph, stays on the page of its beginning.
+// heading or an introducing paragraph, stays on the page of its beginning. A
+// figure that does not fit leaves no gap: it goes to the top of the next page,
+// and the text after it fills this one, as far as the section reaches.
 func (l *layout) flow(blocks []block) {
 	for i, b := range blocks {
+		switch b := b.(type) {
+		case picture:
+			l.release()
+			if _, _, height := b.size(l); height > l.room() && !l.atTop() && l.left == l.sheet.left {
+				l.held = &b
+				continue
+			}
+		case heading:
+			if b.level <= 3 {
+				l.release()
+			}
+		case pageBreak, contents, sheetOfOne:
+			l.release()
+		}
 		need, j := 0.0, i
 		for ; j < len(blocks)-1; j++ {
 			height, keeps := l.keeps(blocks[j], blocks[j+1])
@@ -155,12 +198,12 @@ func (l *layout) keeps(b, next block) (float64, bool) {
 	case paragraph:
 		var introduces bool
 		switch next.(type) {
-		case *table, list, listing, picture:
+		case *table, list, listing:
 			text := strings.TrimSpace(plain(b.spans))
 			introduces = strings.HasSuffix(text, ":") || strings.HasPrefix(text, "Table ") || isCaption(b.spans)
 		}
 		if lines := len(l.bodyLines(b)); introduces && lines <= introLimit {
-			return float64(lines)*bodyLeading + l.gap(), true
+			return float64(lines)*l.at(bodyLeading) + l.gap(), true
 		}
 	}
 	return 0, false
@@ -168,10 +211,13 @@ func (l *layout) keeps(b, next block) (float64, bool) {
 
 func (l *layout) gap() float64 {
 	if l.tight {
-		return tightGap
+		return l.at(tightGap)
 	}
-	return bodyGap
+	return l.at(bodyGap)
 }
+
+// at is a size of type or a leading at the scale of the type.
+func (l *layout) at(size float64) float64 { return size * l.scale }
 
 // format is how lines are set.
 type format struct {
@@ -221,14 +267,19 @@ func (l *layout) setLine(line textLine, x, width, y float64, f format) {
 	p := l.page()
 	for _, r := range line.runs {
 		size, c := f.size, f.colour
+		base := y + baseline(f.size, f.leading)
 		if r.style == mono {
 			size *= monoScale
+		}
+		if r.lowered {
+			base += indexDrop * size * point
+			size *= indexScale
 		}
 		if r.link != "" {
 			c = accent()
 			l.link(r.link, x+r.x, y, r.width, f.leading)
 		}
-		p.texts = append(p.texts, placedText{x + r.x, y + baseline(f.size, f.leading), r.width, r.text, r.style, size, c})
+		p.texts = append(p.texts, placedText{x + r.x, base, r.width, r.text, r.style, size, c})
 	}
 }
 

@@ -17,7 +17,7 @@ func placed(t testing.TB, doc Document) ([]*page, sheet) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	blocks, err := parseMarkdown(doc.Markdown)
+	blocks, err := parseMarkdown(doc.Markdown, symbolsOf(doc.Symbols))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,7 +144,7 @@ func TestRandomDocumentsAreLaidOutWithoutFault(t *testing.T) {
 			}
 		}
 		doc := Document{Markdown: []byte(b.String()), Figures: Figures(plateTechnique())}
-		blocks, err := parseMarkdown(doc.Markdown)
+		blocks, err := parseMarkdown(doc.Markdown, symbolsOf(doc.Symbols))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -266,7 +266,7 @@ func TestPageNumbersAreRight(t *testing.T) {
 						t.Errorf("a link to %s says page %d, it is on page %d", name, n, at[name])
 					}
 				}
-				if _, err := fmt.Sscanf(x.text, "%d", &n); err == nil && inLine && math.Abs(x.x+x.width-k.x-k.width) < 0.1 && k.width > 100 {
+				if _, err := fmt.Sscanf(x.text, "%d", &n); err == nil && inLine && math.Abs(x.x+x.width-k.x-k.width) < 0.1 && k.width > 60 {
 					checked++
 					if n != at[name] {
 						t.Errorf("the contents say page %d for %s, it is on page %d", n, name, at[name])
@@ -290,26 +290,51 @@ func TestPageBreakComment(t *testing.T) {
 func TestColumnsShareTheWidth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 9).Draw(t, "columns")
-		least, most, usual := make([]float64, n), make([]float64, n), make([]float64, n)
-		empty := make([]bool, n)
+		f := columnFit{least: make([]float64, n), most: make([]float64, n), empty: make([]bool, n), right: make([]bool, n)}
 		for c := range n {
-			least[c] = rapid.Float64Range(3, 40).Draw(t, "least")
-			most[c] = least[c] + rapid.Float64Range(0, 400).Draw(t, "more")
-			usual[c] = math.Pow(rapid.Float64Range(1, most[c]).Draw(t, "usual"), 2)
-			empty[c] = rapid.Bool().Draw(t, "empty")
+			f.least[c] = rapid.Float64Range(5, 40).Draw(t, "least")
+			f.most[c] = f.least[c]
+			f.empty[c], f.right[c] = rapid.Bool().Draw(t, "empty"), rapid.Bool().Draw(t, "right")
 		}
-		got := columns(least, most, usual, empty, 167)
+		for range rapid.IntRange(1, 20).Draw(t, "rows") {
+			row := make([]float64, n)
+			for c := range row {
+				row[c] = rapid.Float64Range(0, 400).Draw(t, "text")
+				f.most[c] = max(f.most[c], row[c]+2*cellPadX)
+			}
+			f.texts = append(f.texts, row)
+		}
+		got := f.widths(167)
 		if total(got) > 167+1e-6 {
 			t.Errorf("the columns are %.3f mm wide together", total(got))
 		}
-		if total(least) <= 167 {
+		if total(f.least) <= 167 {
 			for c := range got {
-				if got[c] < least[c]-1e-6 {
-					t.Errorf("column %d gets %.3f mm, its longest word needs %.3f mm", c, got[c], least[c])
+				if got[c] < f.least[c]-1e-6 {
+					t.Errorf("column %d gets %.3f mm, its longest word needs %.3f mm", c, got[c], f.least[c])
 				}
 			}
 		}
 	})
+}
+
+// The width goes to where it saves lines: a table of long texts beside short
+// ones is not much higher than the area of its texts asks for.
+func TestColumnsMakeTheTableLow(t *testing.T) {
+	f := columnFit{least: []float64{15, 15, 15}, most: []float64{23, 303, 83}, empty: make([]bool, 3), right: make([]bool, 3)}
+	for range 10 {
+		f.texts = append(f.texts, []float64{20, 300, 80})
+	}
+	got := f.widths(167)
+	deepest := 0.0
+	for c, text := range f.texts[0] {
+		deepest = max(deepest, text/(got[c]-2*cellPadX))
+	}
+	// 300 + 80 mm of text in 167 - 23 - 6 mm: 2.75 lines where both are equally
+	// deep. One part in 60 of the width is the grain of the division.
+	if deepest > 2.75*1.06 {
+		t.Errorf("widths %.1f: the deepest cell has %.2f lines, want 2.75", got, deepest)
+	}
 }
 
 // Decimal signs of a column of numbers stand one below the other.

@@ -29,6 +29,8 @@ type run struct {
 	x     float64
 	width float64
 	link  string
+
+	lowered bool
 }
 
 // glyph is one character on its way into a line.
@@ -69,6 +71,9 @@ func (t *typeface) measure(spans []span, size float64) setting {
 			if g.style == mono {
 				g.width *= monoScale
 			}
+			if sp.lowered {
+				g.width *= indexScale
+			}
 			s.glyphs = append(s.glyphs, g)
 		}
 	}
@@ -78,6 +83,10 @@ func (t *typeface) measure(spans []span, size float64) setting {
 // monoScale brings the fixed-width face to the look of the text around it,
 // beside which it is wide.
 const monoScale = 0.86
+
+// indexScale is the size of a symbol's index beside its letter, indexDrop how
+// far it is lowered, in sizes of the type.
+const indexScale, indexDrop = 0.74, 0.16
 
 // mayBreakAfter reports whether a line may end after glyph i. A no-break space
 // never breaks; a hyphen or slash only between long enough parts of a word, so
@@ -188,11 +197,12 @@ func (s setting) line(start, end int) textLine {
 	var l textLine
 	for i := start; i < end; {
 		first := s.glyphs[i]
-		r := run{style: first.style, x: l.width, link: s.spans[first.link].link}
+		from := s.spans[first.link]
+		r := run{style: first.style, x: l.width, link: from.link, lowered: from.lowered}
 		var letters []rune
 		for ; i < end; i++ {
 			g := s.glyphs[i]
-			if g.style != first.style || s.spans[g.link].link != r.link {
+			if g.style != first.style || s.spans[g.link].link != r.link || s.spans[g.link].lowered != r.lowered {
 				break
 			}
 			if g.r != zeroWidthSpace {

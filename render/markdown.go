@@ -39,9 +39,10 @@ type (
 	pageBreak struct{}
 	contents  struct{}
 	table     struct {
-		align []align
-		head  [][]span // nil where every head cell is empty
-		rows  [][][]span
+		signed bool // its rows are signed by hand
+		align  []align
+		head   [][]span // nil where every head cell is empty
+		rows   [][][]span
 	}
 )
 
@@ -65,6 +66,7 @@ const (
 // cannot be set.
 type parser struct {
 	source   []byte
+	symbols  symbols
 	anchors  map[string]int
 	headings int
 	line     int // of the block being read, from 1
@@ -72,11 +74,36 @@ type parser struct {
 }
 
 // parseMarkdown reads the subset of Markdown that a technique is written in.
-func parseMarkdown(source []byte) ([]block, error) {
-	p := &parser{source: source, anchors: map[string]int{}}
+func parseMarkdown(source []byte, symbols symbols) ([]block, error) {
+	p := &parser{source: source, symbols: symbols, anchors: map[string]int{}}
 	tree := goldmark.New(goldmark.WithExtensions(extension.Table)).Parser().Parse(text.NewReader(source))
 	blocks := p.blocks(tree)
-	return blocks, p.err
+	return p.sheets(blocks), p.err
+}
+
+// steer is a comment that says how what follows is laid out.
+type steer string
+
+func (steer) start(*layout) float64 { return 0 }
+func (steer) place(*layout)         {}
+
+// sheets gathers what follows a comment "sheet", up to the next page break, as
+// a sheet of its own.
+func (p *parser) sheets(blocks []block) []block {
+	var out []block
+	for i := 0; i < len(blocks); i++ {
+		if blocks[i] != steer("sheet") {
+			out = append(out, blocks[i])
+			continue
+		}
+		var own sheetOfOne
+		for i++; i < len(blocks) && blocks[i] != (pageBreak{}); i++ {
+			own.blocks = append(own.blocks, blocks[i])
+		}
+		i--
+		out = append(out, own)
+	}
+	return out
 }
 
 func (p *parser) fail(format string, args ...any) {
@@ -97,7 +124,7 @@ func (p *parser) blocks(parent ast.Node) []block {
 		case *ast.Paragraph:
 			out = p.paragraph(out, n)
 		case *ast.TextBlock:
-			out = append(out, paragraph{p.spans(n, span{})})
+			out = append(out, paragraph{p.text(n, span{})})
 		case *ast.List:
 			l := list{ordered: n.IsOrdered(), first: n.Start, tight: n.IsTight}
 			for item := n.FirstChild(); item != nil; item = item.NextSibling() {
@@ -117,7 +144,11 @@ func (p *parser) blocks(parent ast.Node) []block {
 		case *ast.HTMLBlock:
 			out = p.comment(out, n)
 		case *extast.Table:
-			out = append(out, p.table(n))
+			t := p.table(n)
+			if last := len(out) - 1; last >= 0 && out[last] == steer("signatures") {
+				t.signed, out = true, out[:last]
+			}
+			out = append(out, t)
 		default:
 			p.fail("%s cannot be set in the PDF", strings.ToLower(n.Kind().String()))
 		}
@@ -162,10 +193,10 @@ func (p *parser) paragraph(out []block, n *ast.Paragraph) []block {
 		name := path.Base(string(image.Destination))
 		pic := picture{name: strings.TrimSuffix(name, path.Ext(name)), alt: plain(p.spans(image, span{})), line: p.line}
 		n.RemoveChild(n, image)
-		pic.caption = trim(p.spans(n, span{}))
+		pic.caption = trim(p.text(n, span{}))
 		return append(out, pic)
 	}
-	spans := p.spans(n, span{})
+	spans := p.text(n, span{})
 	if len(out) > 0 {
 		if pic, ok := out[len(out)-1].(picture); ok && len(pic.caption) == 0 && isCaption(spans) {
 			pic.caption = spans
@@ -213,6 +244,8 @@ func (p *parser) comment(out []block, n *ast.HTMLBlock) []block {
 			out = append(out, pageBreak{})
 		case "contents":
 			out = append(out, contents{})
+		case "sheet", "signatures":
+			out = append(out, steer(strings.TrimSpace(body)))
 		}
 		html = strings.TrimSpace(rest)
 		if html != "" && !strings.HasPrefix(html, "<!--") {
@@ -249,7 +282,7 @@ func (p *parser) table(n *extast.Table) *table {
 		var cells [][]span
 		filled := false
 		for cell := row.FirstChild(); cell != nil; cell = cell.NextSibling() {
-			spans := trim(p.spans(cell, base))
+			spans := trim(p.text(cell, base))
 			filled = filled || len(spans) > 0
 			cells = append(cells, spans)
 		}

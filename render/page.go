@@ -9,6 +9,7 @@ type page struct {
 	texts   []placedText
 	links   []placedLink
 	marks   []mark
+	begin   float64 // where the running text begins: below a figure at the top
 	end     float64 // where its content ends
 }
 

@@ -68,7 +68,7 @@ func TestPDFIsSound(t *testing.T) {
 func TestPDFTextCanBeRead(t *testing.T) {
 	doc := sampleDocument(t)
 	text := external(t, "pdftotext", "-layout", written(t, doc), "-")
-	blocks, err := parseMarkdown(doc.Markdown)
+	blocks, err := parseMarkdown(doc.Markdown, symbolsOf(doc.Symbols))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,7 +145,7 @@ func TestStrangeCharacters(t *testing.T) {
 }
 
 func TestAnchors(t *testing.T) {
-	blocks, err := parseMarkdown([]byte("## 9.1 Group `upper`: set-up & θ\n\n## Same\n\n## Same\n"))
+	blocks, err := parseMarkdown([]byte("## 9.1 Group `upper`: set-up & θ\n\n## Same\n\n## Same\n"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,7 +158,7 @@ func TestAnchors(t *testing.T) {
 }
 
 func TestEscapesAreResolved(t *testing.T) {
-	blocks, err := parseMarkdown([]byte(`a \*b\* &lt;c&gt; &amp; \| ` + "`d\\*`" + "\n"))
+	blocks, err := parseMarkdown([]byte(`a \*b\* &lt;c&gt; &amp; \| `+"`d\\*`"+"\n"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

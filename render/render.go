@@ -27,6 +27,8 @@ type Document struct {
 
 	Draft    bool   // DRAFT across every page
 	PageSize string // A4 where empty, or Letter
+
+	Symbols []string // symbols and formulas; an index in them is lowered wherever the symbol stands
 }
 
 // PDF lays the document out and writes it. The same document gives the same
@@ -38,7 +40,7 @@ func PDF(doc Document) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	blocks, err := parseMarkdown(doc.Markdown)
+	blocks, err := parseMarkdown(doc.Markdown, symbolsOf(doc.Symbols))
 	if err != nil {
 		return nil, err
 	}

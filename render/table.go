@@ -1,8 +1,6 @@
 package render
 
 import (
-	"math"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -11,11 +9,13 @@ import (
 
 // Measures of a table, in millimetres; sizes in points.
 const (
-	cellPadX    = 1.5
-	cellPadY    = 0.9
-	formRow     = 7.5  // height of a row that is filled in by hand
-	keptWhole   = 65.0 // a table that is no higher is not divided
-	naturalLess = 0.72 // a table narrower than this share of the page is not stretched
+	cellPadX  = 1.5
+	cellPadY  = 0.9
+	formRow   = 8.0   // height of a row that is filled in by hand
+	signedRow = 12.0  // of a row that is signed
+	shortRows = 6     // a table of no more rows is not divided,
+	shortMost = 110.0 // unless it is higher than this
+	keptRows  = 3     // rows of a longer table that stay together at its ends
 )
 
 // tableFit is a table fitted to a width.
@@ -73,7 +73,7 @@ func (l *layout) fit(t *table) *tableFit {
 	var f *tableFit
 	for _, size := range []float64{8.5, 7.5, 6.5} {
 		var fits bool
-		if f, fits = l.fitAt(t, size); fits {
+		if f, fits = l.fitAt(t, l.at(size)); fits {
 			break
 		}
 	}
@@ -89,8 +89,7 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 		all = append([][][]span{t.head}, t.rows...)
 	}
 	settings := make([][]setting, len(all))
-	least, most, usual := make([]float64, len(t.align)), make([]float64, len(t.align)), make([]float64, len(t.align))
-	empty := make([]bool, len(t.align))
+	fit := columnFit{least: make([]float64, len(t.align)), most: make([]float64, len(t.align)), empty: make([]bool, len(t.align)), right: make([]bool, len(t.align))}
 	for r, row := range all {
 		settings[r] = make([]setting, len(row))
 		for c, cell := range row {
@@ -99,22 +98,25 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 			if isBand(row) {
 				continue // it may run over all columns
 			}
-			least[c] = max(least[c], s.narrowest()+2*cellPadX)
-			widest := s.widest() + 2*cellPadX
-			most[c] = max(most[c], widest)
-			usual[c] += widest * widest / float64(len(all))
+			wide := s.widest()
+			fit.least[c] = max(fit.least[c], s.narrowest()+2*cellPadX)
+			fit.most[c] = max(fit.most[c], wide+2*cellPadX)
+			if c == 0 {
+				fit.texts = append(fit.texts, make([]float64, len(t.align)))
+			}
+			fit.texts[len(fit.texts)-1][c] = wide
 		}
 	}
 	for c := range f.fraction {
-		empty[c] = isForm(t.rows, c)
-		f.ruled = f.ruled || empty[c]
+		fit.empty[c], fit.right[c] = isForm(t.rows, c), t.align[c] == alignRight
+		f.ruled = f.ruled || fit.empty[c]
 		f.fraction[c] = -1
 		if t.align[c] == alignRight {
 			f.fraction[c] = l.fractions(t.rows, c, size)
 		}
 	}
-	fits := total(least) <= l.width()
-	f.widths = columns(least, most, usual, empty, l.width())
+	fits := total(fit.least) <= l.width()
+	f.widths = fit.widths(l.width())
 	for r := range all {
 		row := rowFit{cells: make([][]textLine, len(all[r])), band: isBand(all[r])}
 		deepest, written := 1, 0
@@ -136,6 +138,9 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 		}
 		if f.ruled && !row.band && written < len(row.cells) {
 			row.height = max(row.height, formRow)
+			if t.signed {
+				row.height = max(row.height, signedRow)
+			}
 		}
 		f.rows = append(f.rows, row)
 	}
@@ -148,58 +153,6 @@ func total(xs []float64) float64 {
 		sum += x
 	}
 	return sum
-}
-
-// columns divides a width: no column gets less than its longest word if that is
-// possible, none more than it can use, and between the two those with more text
-// in a usual row get more, by the root of its length, so that neither long texts
-// nor a single long cell starve the others. usual is the mean square of the
-// widths that the cells of a column would like to have. Columns that are written in by hand take what is over.
-func columns(least, most, usual []float64, empty []bool, width float64) []float64 {
-	out := slices.Clone(most)
-	switch free := width - total(most); {
-	case free >= 0 && slices.Contains(empty, true):
-		hand := 0
-		for _, e := range empty {
-			if e {
-				hand++
-			}
-		}
-		for c := range out {
-			if empty[c] {
-				out[c] += free / float64(hand)
-			}
-		}
-	case free >= 0 && total(most) >= naturalLess*width:
-		for c := range out {
-			out[c] += free * most[c] / total(most)
-		}
-	case free >= 0:
-	case total(least) >= width:
-		for c := range out {
-			out[c] = least[c] * width / total(least)
-		}
-	default:
-		at := func(level float64) []float64 {
-			for c := range out {
-				out[c] = min(max(level*math.Pow(usual[c], 0.25), least[c]), most[c])
-			}
-			return out
-		}
-		low, high := 0.0, 1.0
-		for total(at(high)) < width && high < 1e9 {
-			high *= 2
-		}
-		for range 60 {
-			if mid := (low + high) / 2; total(at(mid)) > width {
-				high = mid
-			} else {
-				low = mid
-			}
-		}
-		at(low)
-	}
-	return out
 }
 
 // fractions returns the widest part right of the decimal sign in a column that
@@ -252,23 +205,35 @@ func (l *layout) withPages(cell []span) []span {
 	return out
 }
 
+// start is the height of the whole table where it is short, and of its first
+// rows where it may go on overleaf.
 func (t *table) start(l *layout) float64 {
 	f := l.fit(t)
-	first := 0.6
+	head := 0.6
 	if f.head != nil {
-		first += f.head.height
+		head += f.head.height
 	}
-	whole := first
-	for i, row := range f.rows {
-		if i < 2 {
-			first += row.height
-		}
-		whole += row.height
+	kept := f.height(0, len(f.rows))
+	if most := l.sheet.foot() - l.sheet.top; len(f.rows) > shortRows || head+kept > min(shortMost, most) {
+		kept = min(f.height(0, keptRows), most-head)
 	}
-	if whole <= keptWhole {
-		return whole
+	return head + kept
+}
+
+// height is that of some rows together.
+func (f *tableFit) height(from, to int) float64 {
+	sum := 0.0
+	for _, row := range f.rows[from:min(to, len(f.rows))] {
+		sum += row.height
 	}
-	return min(first, l.sheet.foot()-l.sheet.top)
+	return sum
+}
+
+// breaksBefore reports whether row i begins a page although it would fit on
+// this one: so that no single row is left to stand on the next.
+func (f *tableFit) breaksBefore(i int, l *layout) bool {
+	last := len(f.rows) - keptRows
+	return i >= 2 && i == last && f.height(i, len(f.rows)) > l.room()
 }
 
 // place sets the rows; a row stays on one page unless it is higher than a page,
@@ -294,6 +259,11 @@ func (t *table) place(l *layout) {
 	}
 	begin()
 	for i, row := range f.rows {
+		if f.breaksBefore(i, l) {
+			finish()
+			l.newPage()
+			begin()
+		}
 		for {
 			part := row
 			if row.height > l.room() {
@@ -316,7 +286,7 @@ func (t *table) place(l *layout) {
 		}
 	}
 	finish()
-	l.y += bodyGap + 1
+	l.y += l.at(bodyGap) + 1
 }
 
 // split divides a row that is higher than a page.

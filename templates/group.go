@@ -28,6 +28,7 @@ type group struct {
 	LawNote    md
 	Delays     delays
 	Faces      []face
+	NotReached []notReached
 	Coverage   coverage
 	BySide     []sideShare
 }
@@ -40,6 +41,14 @@ func (g group) Row(id string) (md, error) { return g.x.row(g.prefix + id) }
 
 // Optional is Row, or nothing where the group has no such value.
 func (g group) Optional(id string) (md, error) { return g.x.optional(g.prefix + id) }
+
+// Called is Optional under a name of the template's own.
+func (g group) Called(id, name string) (md, error) {
+	if !g.Has(id) {
+		return "", nil
+	}
+	return g.x.called(g.prefix+id, name)
+}
 
 // Has tells whether the group has a computed value.
 func (g group) Has(id string) bool { return g.x.has(g.prefix + id) }
@@ -57,7 +66,13 @@ type delays struct {
 	Twice  bool
 }
 
-type face struct{ Face, Side, Square, Leg, Best, Worst, Reached md }
+type face struct {
+	Face, Side, Square, Leg, Best, Worst, Reached, Within md
+	Unmet                                                 bool
+}
+
+// notReached names the faces that a group reaches nothing of from one side.
+type notReached struct{ Side, Faces md }
 
 type sideShare struct{ Side, Share md }
 
@@ -111,10 +126,27 @@ func seeGroup(x values, i int, g technique.Group) group {
 		v.BySide = append(v.BySide, sideShare{esc(pl.Side), p.computed(ratioOf(pl.Coverage.Share), percentOne, si.Down)})
 	}
 	v.seeLaws(p, path, g)
-	for _, f := range g.Faces {
-		v.Faces = append(v.Faces, seeFace(p, f))
-	}
+	v.seeFaces(p, g.Faces)
 	return v
+}
+
+// seeFaces keeps the faces that are reached for the table, and names the others
+// by side.
+func (v *group) seeFaces(p *printer, all []technique.FaceIncidence) {
+	for i := 0; i < len(all); {
+		side := all[i].Side
+		var missed []string
+		for ; i < len(all) && all[i].Side == side; i++ {
+			if f := all[i]; f.Reached > 0 {
+				v.Faces = append(v.Faces, seeFace(p, f))
+			} else {
+				missed = append(missed, f.Face.Name)
+			}
+		}
+		if len(missed) > 0 {
+			v.NotReached = append(v.NotReached, notReached{esc(side), list(missed)})
+		}
+	}
 }
 
 func seePlacement(p *printer, path string, pl technique.Placement) placement {
@@ -236,6 +268,7 @@ func seeFace(p *printer, f technique.FaceIncidence) face {
 	v := face{
 		Face: esc(f.Face.Name), Side: esc(f.Side), Square: "none", Leg: or(esc(f.SquareLegs), "–"),
 		Best: "not reached", Worst: "not reached", Reached: p.computed(ratioOf(f.Reached), percentOne, si.Down),
+		Within: p.computed(ratioOf(f.Within), percentOne, si.Down), Unmet: !(f.Reached > 0),
 	}
 	if finite(float64(f.Square)) {
 		v.Square = p.computed(angleOf(f.Square), angleOne, si.Nearest)

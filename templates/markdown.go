@@ -88,7 +88,7 @@ func plain(err error) string {
 // functions are the words a template may use beside the view.
 func functions(v *view, t *technique.Technique, figures []Figure) template.FuncMap {
 	x := values{t, &printer{system: t.Job.Document.Units}}
-	shown := 0
+	number := map[string]int{} // of the figures placed
 	return template.FuncMap{
 		// v prints a computed value by its id; row and optional print it as a table row.
 		"v":        x.text,
@@ -105,10 +105,16 @@ func functions(v *view, t *technique.Technique, figures []Figure) template.FuncM
 		// figure places a drawing with its numbered caption.
 		"figure": func(name any) md {
 			for _, f := range figures {
-				if string(esc(f.Name)) == fmt.Sprint(name) {
-					shown++
-					return md(fmt.Sprintf("![%s](%s)\n\n*Figure %d. %s*", esc(f.Alt), destination(f.Name+".svg"), shown, esc(f.Caption)))
+				if string(esc(f.Name)) != fmt.Sprint(name) {
+					continue
 				}
+				again := ""
+				if number[f.Name] == 0 {
+					number[f.Name] = len(number) + 1
+				} else {
+					again = ", again"
+				}
+				return md(fmt.Sprintf("![%s](%s)\n\n*Figure %d%s. %s*", esc(f.Alt), destination(f.Name+".svg"), number[f.Name], again, esc(f.Caption)))
 			}
 			return ""
 		},

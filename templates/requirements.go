@@ -83,13 +83,26 @@ func answer(t *technique.Technique, r rules.Result) requirement {
 	q := requirement{
 		Code: esc(r.Code), Clause: or(esc(r.Clause), "–"), Asks: esc(r.Asks), Subject: esc(r.Subject),
 		Where: where(t, r), Here: here(r), Limit: printed(r.Limit),
-		Verdict: md(r.Verdict), Sure: esc(r.Sure), Why: esc(r.Why),
+		Verdict: md(r.Verdict), Sure: sure(r.Sure), Why: esc(r.Why),
 		Essential: r.Essential, Should: r.Level == diag.Should,
 	}
 	if r.Verdict == rules.NotMet && deviates(t, r.Book+"/"+r.Rule) {
-		q.Verdict = "not met, agreed"
+		q.Verdict = "**agreed deviation**"
+	} else if r.Verdict == rules.NotMet {
+		q.Verdict = "**not met**"
 	}
 	return q
+}
+
+// sure is the short word of annex A for how sure a requirement is.
+func sure(long string) md {
+	switch long {
+	case "from memory":
+		return "memory"
+	case "common practice":
+		return "practice"
+	}
+	return esc(long)
 }
 
 // here is the value that answers a requirement. A long text of the job is not
@@ -107,7 +120,7 @@ func printed(text string) md {
 	if text == "" || text == "unknown" {
 		return "–"
 	}
-	return esc(text)
+	return esc(minus(text))
 }
 
 // where links the section that answers a requirement: for a group, its own.
@@ -214,7 +227,7 @@ func findings(t *technique.Technique, want func(diag.Finding) bool) []finding {
 			continue
 		}
 		one := finding{
-			Message: esc(capital(strings.TrimSuffix(f.Message, "."))), Here: esc(f.Actual), Limit: esc(f.Limit),
+			Message: esc(minus(capital(strings.TrimSuffix(f.Message, ".")))), Here: esc(minus(f.Actual)), Limit: esc(minus(f.Limit)),
 			Clause: esc(strings.Trim(f.Code+", "+f.Clause, ", ")), Remedy: esc(f.Remedy),
 		}
 		if strings.Contains(f.Message, f.Actual) {

@@ -84,6 +84,13 @@ func number(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789") == ""
 }
 
+// hyphen before a number, where it can only mean less than nothing.
+var hyphen = regexp.MustCompile(`(^|[ (])-(\d)`)
+
+// minus puts the minus sign before numbers that the program printed. The text
+// of a job is left as it was written.
+func minus(s string) string { return hyphen.ReplaceAllString(s, "${1}−${2}") }
+
 // or returns the text, or what stands for a missing one.
 func or(text, missing md) md {
 	if text == "" {

@@ -77,11 +77,11 @@ func (p *printer) text(q si.Quantity, u unit, side si.Side, shape func(string) s
 	}
 	switch {
 	case p.system == "in" && u.inch != "":
-		return md(one(u.inch, u.inchDec))
+		return md(minus(one(u.inch, u.inchDec)))
 	case p.system == "both" && u.inch != "":
-		return md(one(u.metric, u.decimals) + " (" + one(u.inch, u.inchDec) + ")")
+		return md(minus(one(u.metric, u.decimals) + " (" + one(u.inch, u.inchDec) + ")"))
 	}
-	return md(one(u.metric, u.decimals))
+	return md(minus(one(u.metric, u.decimals)))
 }
 
 // signed prints a position across the weld with its sign: side A is negative.
@@ -160,7 +160,7 @@ func significant(q si.Quantity, name string) (md, error) {
 	}
 	number := strconv.FormatFloat(rounded, format, -1, 64)
 	zero := q.Text(name, 0, si.Nearest)
-	return md(number + strings.TrimPrefix(zero, q.Digits(name, 0, si.Nearest))), nil
+	return md(minus(number) + strings.TrimPrefix(zero, q.Digits(name, 0, si.Nearest))), nil
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -44,12 +44,12 @@ func TestJobQuantitiesInTheDocumentsUnits(t *testing.T) {
 
 func TestPositionsCarryTheirSign(t *testing.T) {
 	p := &printer{system: "mm"}
-	for x, want := range map[si.Length]md{40e-3: "+40 mm", -40e-3: "-40 mm", 0: "0 mm"} {
+	for x, want := range map[si.Length]md{40e-3: "+40 mm", -40e-3: "−40 mm", 0: "0 mm"} {
 		if got := p.signed(x, lengthUnit, si.Nearest, trim); got != want {
 			t.Errorf("signed(%v) = %q, want %q", x, got, want)
 		}
 	}
-	if got := p.span(-2.31e-3, 1.44e-3); got != "-2.4 mm to +1.5 mm" {
+	if got := p.span(-2.31e-3, 1.44e-3); got != "−2.4 mm to +1.5 mm" {
 		t.Errorf("a missed region is rounded inwards: %s", got)
 	}
 }

@@ -24,11 +24,11 @@ func (x values) text(id string) (md, error) {
 }
 
 func (x values) both(v technique.Value) md {
-	text := md(v.Text())
+	text := v.Text()
 	if second := v.Both(); second != "" && x.p.system == "both" {
-		text += md(" (" + second + ")")
+		text += " (" + second + ")"
 	}
-	return text
+	return md(minus(text))
 }
 
 func (x values) find(id string) (technique.Value, error) {
@@ -54,6 +54,15 @@ func (x values) row(id string) (md, error) {
 		return "", err
 	}
 	return "| " + title(v) + " | " + x.both(v) + " |", nil
+}
+
+// called is row under a name that says more than the value's own.
+func (x values) called(id, name string) (md, error) {
+	v, err := x.find(id)
+	if err != nil {
+		return "", err
+	}
+	return "| " + named(name, v.Symbol) + " | " + x.both(v) + " |", nil
 }
 
 // optional is row, or nothing where the technique has no such value.

@@ -24,6 +24,9 @@ type view struct {
 	Groups     []group
 	Together   md // number of the section on all groups together
 	Coverage   coverage
+	Faces      []face // met by any group from any side
+	NotSquare  []face // of them: fusion faces not wholly met square
+	RootFaces  []face // of them
 	Reference  reference
 	Scan       scan
 
@@ -42,6 +45,7 @@ type view struct {
 	Chapters   []chapter
 	Sources    []md
 
+	LeastSquare                                       md // least share of a fusion face that is met square
 	TFM, Sectorial, Pipe, OneSided, Draft, Superseded bool
 }
 
@@ -160,6 +164,7 @@ func see(t *technique.Technique) (*view, error) {
 	for _, g := range v.Groups {
 		v.TFM, v.Sectorial = v.TFM || g.TFM, v.Sectorial || g.Sectorial
 	}
+	v.seeFaces(p, t.Faces)
 	v.Draft = len(v.Open) > 0 || j.Document.Status == "draft"
 	var err error
 	if v.Chapters, v.Sources, err = x.calculations(); err != nil {
@@ -169,6 +174,26 @@ func see(t *technique.Technique) (*view, error) {
 		return nil, fmt.Errorf("not known, and the document cannot do without: %s", strings.Join(p.refused, ", "))
 	}
 	return v, nil
+}
+
+// seeFaces shows the fusion faces as all groups together meet them. A root face
+// stands upright: that it is not met square is a limitation, and no fault of
+// the set-up.
+func (v *view) seeFaces(p *printer, all []technique.FaceIncidence) {
+	least := si.Ratio(1)
+	for _, f := range all {
+		one := seeFace(p, f)
+		v.Faces = append(v.Faces, one)
+		if f.Face.RootFace {
+			v.RootFaces = append(v.RootFaces, one)
+			continue
+		}
+		least = min(least, f.Within)
+		v.LeastSquare = p.computed(ratioOf(least), percentOne, si.Down)
+		if f.Within < 1 {
+			v.NotSquare = append(v.NotSquare, one)
+		}
+	}
 }
 
 func seeDocument(d schema.Document) document {
@@ -316,7 +341,7 @@ func seeCriteria(tables []technique.AcceptanceTable) []criteria {
 		for _, r := range t.Rows {
 			var row []md
 			for _, cell := range r {
-				row = append(row, esc(cell))
+				row = append(row, esc(minus(cell)))
 			}
 			c.Rows = append(c.Rows, row)
 		}

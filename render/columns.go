@@ -1,0 +1,123 @@
+package render
+
+import (
+	"math"
+	"slices"
+)
+
+// naturalLess is the share of the page up to which a table of several columns
+// keeps the width it needs, and is not stretched.
+const naturalLess = 0.72
+
+// itemMost is the share of the page that the first of two columns takes at most:
+// it names what the second one says.
+const itemMost = 0.45
+
+// columnFit divides a width among the columns of a table.
+type columnFit struct {
+	least, most []float64   // by column: of its longest word, of its longest cell
+	texts       [][]float64 // widths of the texts, a row a row
+	empty       []bool      // columns that are written in by hand
+	right       []bool      // columns that are set to the right
+}
+
+// widths gives no column less than its longest word if that is possible. Where
+// everything fits, columns to be written in take what is over, or the second of
+// two; else the width goes to where it makes the table lower.
+func (f columnFit) widths(width float64) []float64 {
+	n := len(f.most)
+	free := width - total(f.most)
+	switch {
+	case total(f.least) >= width:
+		out := slices.Clone(f.least)
+		for c := range out {
+			out[c] *= width / total(f.least)
+		}
+		return out
+	case free >= 0:
+		out := slices.Clone(f.most)
+		hand := 0
+		for _, e := range f.empty {
+			if e {
+				hand++
+			}
+		}
+		for c := range out {
+			switch {
+			case hand > 0 && f.empty[c]:
+				out[c] += free / float64(hand)
+			case hand > 0:
+			case n == 2 && c == 1 && !f.right[c]:
+				out[c] += free
+			case n > 2 && total(f.most) >= naturalLess*width:
+				out[c] += free * f.most[c] / total(f.most)
+			}
+		}
+		return out
+	case n == 2 && f.least[0] <= itemMost*width:
+		item := max(f.least[0], min(f.most[0], itemMost*width))
+		item = min(item, width-f.least[1])
+		return []float64{item, width - item}
+	}
+	return f.lowest(width)
+}
+
+// lowest hands the width out in small parts, each to the column in which it
+// saves most lines.
+func (f columnFit) lowest(width float64) []float64 {
+	out := slices.Clone(f.least)
+	// How many lines a cell takes, not rounded: else a part too small to save a
+	// line would count for nothing.
+	lines := func(text, width float64) float64 { return max(1, text/max(1, width-2*cellPadX)) }
+	// A row is as high as its deepest cell. The eighth power comes near to that
+	// and still sees that a cell almost as deep has to follow.
+	power := func(x float64) float64 { x *= x; x *= x; return x * x }
+	rows := make([]float64, len(f.texts))
+	for r, texts := range f.texts {
+		for c, text := range texts {
+			rows[r] += power(lines(text, out[c]))
+		}
+	}
+	const parts = 60
+	part := (width - total(out)) / parts
+	for range parts {
+		best, most := -1, 0.0
+		for c := range out {
+			if out[c] >= f.most[c] {
+				continue
+			}
+			saved := 0.0
+			for r, texts := range f.texts {
+				if sum := rows[r]; texts[c] > 0 {
+					after := sum - power(lines(texts[c], out[c])) + power(lines(texts[c], out[c]+part))
+					saved += root(sum) - root(after)
+				}
+			}
+			if saved > most {
+				best, most = c, saved
+			}
+		}
+		if best < 0 {
+			best = widestGap(out, f.most)
+		}
+		for r, texts := range f.texts {
+			rows[r] += power(lines(texts[best], out[best]+part)) - power(lines(texts[best], out[best]))
+		}
+		out[best] += part
+	}
+	return out
+}
+
+// root is the eighth root.
+func root(x float64) float64 { return math.Sqrt(math.Sqrt(math.Sqrt(x))) }
+
+// widestGap is the column that lacks most of the width it would like.
+func widestGap(have, want []float64) int {
+	best := 0
+	for c := range have {
+		if want[c]-have[c] > want[best]-have[best] {
+			best = c
+		}
+	}
+	return best
+}
