@@ -168,8 +168,7 @@ func (o sheetOfOne) place(l *layout) {
 		l.newPage()
 	}
 	// At the smallest size it may run on to more pages.
-	for _, scale := range []float64{1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1, 0.95, 0.9, 0.85} {
-		l.scale = scale
+	for l.scale = 1.3; l.scale > 0.84; l.scale -= 0.03 {
 		trial := *l
 		trial.pages, trial.found, trial.fits = []*page{{begin: l.sheet.top}}, map[string]int{}, map[*table]*tableFit{}
 		trial.flow(o.blocks)

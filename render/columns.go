@@ -65,7 +65,7 @@ func (f columnFit) widths(width float64) []float64 {
 // lowest hands the width out in small parts, each to the column in which it
 // saves most lines.
 func (f columnFit) lowest(width float64) []float64 {
-	out := slices.Clone(f.least)
+	out := f.floors(width)
 	// How many lines a cell takes, not rounded: else a part too small to save a
 	// line would count for nothing.
 	lines := func(text, width float64) float64 { return max(1, text/max(1, width-2*cellPadX)) }
@@ -104,6 +104,30 @@ func (f columnFit) lowest(width float64) []float64 {
 			rows[r] += power(lines(texts[best], out[best]+part)) - power(lines(texts[best], out[best]))
 		}
 		out[best] += part
+	}
+	return out
+}
+
+// shortText is the width up to which the texts of a column count as short: a
+// number with its unit, a section with its page.
+const shortText = 30.0
+
+// floors is what each column begins with: its longest word, or the width of its
+// usual texts where these are short, since a number on two lines reads badly.
+func (f columnFit) floors(width float64) []float64 {
+	out := slices.Clone(f.least)
+	texts := make([]float64, len(f.texts))
+	for c := range out {
+		for r := range f.texts {
+			texts[r] = f.texts[r][c]
+		}
+		slices.Sort(texts)
+		if usual := texts[len(texts)*9/10]; usual <= shortText {
+			out[c] = max(out[c], usual+2*cellPadX)
+		}
+	}
+	if total(out) >= 0.9*width {
+		return slices.Clone(f.least)
 	}
 	return out
 }

@@ -10,7 +10,7 @@ import (
 var sectionNumber = regexp.MustCompile(`^((?:\d+|[A-Z])(?:\.\d+)*)\.?\s+(.+)$`)
 
 // Lines of the contents, and the gap between their two columns, in millimetres.
-const contentsLead, contentsGutter = 4.9, 9.0
+const contentsLead, contentsGutter = 4.9, 8.0
 
 func (contents) start(*layout) float64 { return 3 * contentsLead }
 
@@ -52,7 +52,7 @@ func (contents) place(l *layout) {
 
 // entry sets one line of the contents, with dots that lead to the page number.
 func (l *layout) entry(h heading) {
-	const numberWidth, size = 8.0, 9.0
+	const numberWidth, size = 8.0, 8.5
 	x, s := l.left, bold
 	if h.level == 3 {
 		x, s = x+numberWidth, regular
@@ -64,14 +64,11 @@ func (l *layout) entry(h heading) {
 	if m := sectionNumber.FindStringSubmatch(title); m != nil {
 		w := l.text(p, m[1], x, y, s, size, alignLeft)
 		x += max(numberWidth, w+2)
-		if h.level == 3 {
-			x += 2
-		}
 		title = m[2]
 	}
 	number := strconv.Itoa(l.known[h.anchor])
 	end := l.right - l.text(p, number, l.right, y, regular, size, alignRight)
-	x += l.text(p, l.shorten(title, s, size, end-x-6), x, y, s, size, alignLeft)
+	x += l.text(p, l.shorten(title, s, size, end-x-2), x, y, s, size, alignLeft)
 
 	const pitch = 1.7
 	from, to := x+1.5, l.right-8

@@ -34,7 +34,11 @@ func (a artist) referenceBlock() (Figure, bool) {
 	if len(depths) == 0 && !notch {
 		return Figure{}, false
 	}
-	drawing, scaleName := fitted(2, func(s scale) *draft { return a.blockAt(s, b, depths, notch) })
+	largest := 2.0
+	if b.Thickness > 25*si.Millimetre {
+		largest = 1 // a drawing twice as high shows no more
+	}
+	drawing, scaleName := fitted(largest, func(s scale) *draft { return a.blockAt(s, b, depths, notch) })
 	return Figure{
 		Name:    "block",
 		Caption: fmt.Sprintf("Reference block %s, scale %s", b.Name, scaleName),

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -57,7 +58,7 @@ func (a artist) groupSection(g *technique.Group) (Figure, bool) {
 	return Figure{
 		Name:    "section-" + name,
 		Caption: fmt.Sprintf("Group %s from side %s, section across the weld, scale %s", name, first.Side, scaleName),
-		Alt: fmt.Sprintf("Section across the weld with the probe of group %s on side %s, its first, middle and last beam, the volume to be examined, and what the group does not reach: %s.",
+		Alt: fmt.Sprintf("Section across the weld with the probe of group %s on side %s, its first, middle and last beam, and the volume to be examined; %s.",
 			name, first.Side, missedText(g.Coverage, "by this group")),
 		Drawing: drawing,
 	}, true
@@ -90,10 +91,9 @@ func (a artist) allSection() (Figure, bool) {
 				d.wedgeName(&g.Placements[i], g.Set.Name)
 			}
 		}
-		d.centreline(nil)
+		d.centreline(all)
 		d.belowPart()
 		d.sides()
-		d.titles([]string{"All groups, from all their sides"})
 		d.legend([]string{"volume", missedText(a.Coverage, "by any group")}, s.text)
 		return d.draft
 	})
@@ -101,6 +101,47 @@ func (a artist) allSection() (Figure, bool) {
 		Name:    "section-all",
 		Caption: "All groups, section across the weld, scale " + scaleName,
 		Alt:     "Section across the weld with the wedges of all groups; " + missedText(a.Coverage, "by any group") + ".",
+		Drawing: drawing,
+	}, true
+}
+
+// positionsHeight is how high the small drawing on the crew's sheet may be.
+const positionsHeight = 45.0
+
+// positions draws where the wedges stand and nothing else, small enough for the
+// crew's sheet.
+func (a artist) positions() (Figure, bool) {
+	var all []technique.Placement
+	for _, g := range a.Groups {
+		all = append(all, g.Placements...)
+	}
+	if len(all) == 0 {
+		return Figure{}, false
+	}
+	drawing, scaleName := fittedIn(2, positionsHeight, func(s scale) *draft {
+		d := a.section(s, all, len(all))
+		d.joint()
+		for _, g := range a.Groups {
+			for i := range g.Placements {
+				d.wedge(&g.Placements[i], false)
+			}
+		}
+		for _, g := range a.Groups {
+			for i := range g.Placements {
+				d.wedgeName(&g.Placements[i], g.Set.Name)
+			}
+		}
+		d.centreline(all)
+		d.sides()
+		for i := range d.labels {
+			d.labels[i].box = true // lines stand close here
+		}
+		return d.draft
+	})
+	return Figure{
+		Name:    "positions",
+		Caption: "Where the wedges stand, section across the weld, scale " + scaleName,
+		Alt:     "Section across the weld with the wedges of all groups and their distances from the weld centreline.",
 		Drawing: drawing,
 	}, true
 }
@@ -226,28 +267,46 @@ func (d *draft) edges(p pen, points []xy, hidden func(a, b xy) bool) {
 // centreline draws the centreline with the datum, and the distances of the wedge
 // fronts from it.
 func (d *sectionDraft) centreline(placements []technique.Placement) {
-	y := d.above - 4
-	bottomSide := 0
-	for i := range placements {
+	// Each side has its rows of dimensions, the near ones below.
+	rows := map[float64]float64{-1: d.above - 4, 1: d.above - 4}
+	shown := map[si.Length]bool{}
+	for _, i := range nearFirst(placements) {
 		p := &placements[i]
+		if shown[p.Front.X] {
+			continue // groups that share a probe
+		}
+		shown[p.Front.X] = true
 		front := d.view.at(p.Front)
 		text := d.length(max(p.Front.X, -p.Front.X))
 		outward := math.Copysign(1, front.x)
 		if p.Front.Z > 0 {
-			bottomSide++
 			d.below += 6
 			d.horizontal(0, front.x, d.below, d.bottom, d.bottom, outward, text)
 			continue
 		}
+		y := rows[outward]
 		d.horizontal(0, front.x, y, y+2, 0, outward, text)
-		d.above = y - 3
-		y -= 5
+		d.above = min(d.above, y-3)
+		rows[outward] = y - 5
 	}
 	top := d.above - 2
 	d.line(centreLine(), xy{0, top}, xy{0, d.below + 2})
 	d.write(0, top-1, "0", alignCentre)
 	d.above = top - 4
 	d.cross(xy{0, 0}, 1.6)
+}
+
+// nearFirst is the order of the placements by their distance from the
+// centreline.
+func nearFirst(placements []technique.Placement) []int {
+	order := make([]int, len(placements))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		return cmp.Compare(math.Abs(float64(placements[i].Front.X)), math.Abs(float64(placements[j].Front.X)))
+	})
+	return order
 }
 
 // belowPart draws the width of the zone and of the volume under the part, and
@@ -276,8 +335,9 @@ func (d *sectionDraft) belowPart() {
 func (d *sectionDraft) sides() {
 	upper, lower := d.surfaces()
 	h := d.capital()
-	d.write(d.left-2.5, h/2, upper, alignRight)
-	d.write(d.left-2.5, d.bottom+h/2, lower, alignRight)
+	apart := max(0, 3.4-d.bottom) / 2 // of a part too thin for both names
+	d.write(d.left-2.5, h/2-apart, upper, alignRight)
+	d.write(d.left-2.5, d.bottom+h/2+apart, lower, alignRight)
 	x := d.left - 2.5
 	if d.bottom < 9 {
 		x -= 2 + max(d.fonts.width(upper, regular, d.size), d.fonts.width(lower, regular, d.size))
@@ -315,18 +375,17 @@ func (d *draft) span() (left, right float64) {
 func (d *sectionDraft) legend(entries []string, scaleText string) {
 	left, _ := d.span()
 	y := d.below + 6
+	last := "Scale " + scaleText + " when printed at full size."
 	for i, text := range entries {
 		sample := []xy{{left, y - 2.4}, {left + 7, y - 2.4}, {left + 7, y}, {left, y}}
-		switch i {
-		case 0:
+		switch {
+		case i == 0:
 			text = "volume to be examined"
 			d.area(dashed(), tint(), sample...)
-		case 1:
-			if strings.HasPrefix(text, "no part") {
-				d.write(left, y, text, alignLeft)
-				y += 4
-				continue
-			}
+		case strings.HasPrefix(text, "no part"):
+			last = "N" + text[1:] + ". " + last // nothing is drawn that needs a sample
+			continue
+		case i == 1:
 			d.area(narrow(), solid(missedTint()), sample...)
 			d.hatch(hatching(), 1.1, sample)
 		default:
@@ -335,7 +394,7 @@ func (d *sectionDraft) legend(entries []string, scaleText string) {
 		d.write(left+9, y, text, alignLeft)
 		y += 4
 	}
-	d.write(left, y, "Scale "+scaleText+" when printed at full size.", alignLeft)
+	d.write(left, y, last, alignLeft)
 }
 
 // describe says in words what the group does.

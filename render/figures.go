@@ -11,7 +11,7 @@ import (
 )
 
 // Figures draws the figures of a technique: section-<group> for each group,
-// section-all, plan, speed and block. One that the technique has nothing to
+// section-all, positions, plan, speed and block. One that the technique has nothing to
 // show for is left out.
 func Figures(t *technique.Technique) []Figure {
 	if t == nil || t.Job == nil {
@@ -29,6 +29,7 @@ func Figures(t *technique.Technique) []Figure {
 			add(a.groupSection(&t.Groups[i]))
 		}
 		add(a.allSection())
+		add(a.positions())
 		add(a.plan())
 	}
 	add(a.speedLimits())
@@ -60,6 +61,11 @@ type scale struct {
 // fitted draws at the largest scale at which the drawing fits, and returns the
 // drawing with the scale's name.
 func fitted(largest float64, draw func(scale) *draft) (Drawing, string) {
+	return fittedIn(largest, figureHeight, draw)
+}
+
+// fittedIn is fitted with a height of one's own.
+func fittedIn(largest, height float64, draw func(scale) *draft) (Drawing, string) {
 	scales := []scale{{10, "10:1"}, {5, "5:1"}, {2, "2:1"}, {1, "1:1"}, {0.5, "1:2"}, {0.2, "1:5"}, {0.1, "1:10"},
 		{0.05, "1:20"}, {0.02, "1:50"}, {0.01, "1:100"}}
 	var d Drawing
@@ -69,7 +75,7 @@ func fitted(largest float64, draw func(scale) *draft) (Drawing, string) {
 			continue
 		}
 		d, name = draw(s).finish(), s.text
-		if d.width <= figureWidth && d.height <= figureHeight {
+		if d.width <= figureWidth && d.height <= height {
 			break
 		}
 	}

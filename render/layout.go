@@ -28,7 +28,7 @@ type headingStyle struct{ size, leading, before, after float64 }
 func headingOf(level int) headingStyle {
 	switch level {
 	case 1:
-		return headingStyle{19, 8.6, 4, 5}
+		return headingStyle{17, 7.8, 3.4, 3}
 	case 2:
 		return headingStyle{13.5, 6.2, 7.5, 2.8}
 	case 3:
@@ -159,7 +159,7 @@ func (l *layout) space(height float64) {
 // flow places blocks one below the other. What leads on to the next block, a
 // heading or an introducing paragraph, stays on the page of its beginning. A
 // figure that does not fit leaves no gap: it goes to the top of the next page,
-// and the text after it fills this one, as far as the section reaches.
+// and the text after it fills this one, as far as the chapter reaches.
 func (l *layout) flow(blocks []block) {
 	for i, b := range blocks {
 		switch b := b.(type) {
@@ -170,7 +170,7 @@ func (l *layout) flow(blocks []block) {
 				continue
 			}
 		case heading:
-			if b.level <= 3 {
+			if b.level <= 2 {
 				l.release()
 			}
 		case pageBreak, contents, sheetOfOne:

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -83,7 +84,7 @@ func answer(t *technique.Technique, r rules.Result) requirement {
 	q := requirement{
 		Code: esc(r.Code), Clause: or(esc(r.Clause), "–"), Asks: esc(r.Asks), Subject: esc(r.Subject),
 		Where: where(t, r), Here: here(r), Limit: printed(r.Limit),
-		Verdict: md(r.Verdict), Sure: sure(r.Sure), Why: esc(r.Why),
+		Verdict: md(r.Verdict), Sure: sure(r.Sure), Why: why(r.Why),
 		Essential: r.Essential, Should: r.Level == diag.Should,
 	}
 	if r.Verdict == rules.NotMet && deviates(t, r.Book+"/"+r.Rule) {
@@ -92,6 +93,15 @@ func answer(t *technique.Technique, r rules.Result) requirement {
 		q.Verdict = "**not met**"
 	}
 	return q
+}
+
+// fact is how the rule engine names what it lacks: the name in the rule book,
+// and in brackets what it is. The document says the latter.
+var fact = regexp.MustCompile(`\b[a-z_]+\.[a-z_]+ \(([^()]*)\)`)
+
+// why is the reason for a verdict, as a sentence without its stop.
+func why(text string) md {
+	return esc(capital(strings.TrimSuffix(fact.ReplaceAllString(text, "$1"), ".")))
 }
 
 // sure is the short word of annex A for how sure a requirement is.
