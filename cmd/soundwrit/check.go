@@ -24,7 +24,7 @@ func (v *checkVerb) Run(s *streams) error {
 		after := ""
 		switch {
 		case t == nil:
-			after = "Advice, and what hangs on the errors, follows once they are put right."
+			after = "Put the errors right first: advice, and what could not be checked because of them, follows then."
 		case len(findings) == 0:
 			after = v.name() + ": every requirement that was checked is met."
 		}

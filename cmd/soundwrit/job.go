@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"slices"
-	"strings"
 
 	"soundwrit/internal/diag"
 	"soundwrit/internal/technique"
@@ -34,7 +33,7 @@ func (a jobArg) technique(s *streams) (*technique.Technique, []diag.Finding, err
 	t := technique.Compute(job)
 	findings = diag.Sort(append(findings, t.Findings...))
 	if hasError(findings) {
-		return nil, standing(findings), nil
+		return nil, pressing(findings), nil
 	}
 	t.Findings = findings
 	return t, findings, nil
@@ -46,30 +45,10 @@ func tooMuch(f diag.Finding) bool {
 	return slices.Contains([]string{"too-many", "too-many-beams", "grid-too-fine"}, f.Rule)
 }
 
-// standing returns the errors, and the requirements not met that do not hang on
-// them: what is said of a value that could not be read, of what holds it or of
-// what it holds may be untrue, and so may all that is computed from it. Advice
-// waits until the job can be used.
-func standing(findings []diag.Finding) []diag.Finding {
-	var wrong []string
-	for _, f := range findings {
-		if f.Level != diag.Error {
-			continue
-		}
-		wrong = append(wrong, f.Path)
-		if top, _, _ := strings.Cut(f.Path, "."); !slices.Contains([]string{"document", "codes", "qualification", "deviations"}, top) {
-			wrong = append(wrong, "groups", "reference.block", "scan.speed") // where what is computed is judged
-		}
-	}
-	within := func(path, other string) bool {
-		return other == "" || path == other || strings.HasPrefix(path, other+".")
-	}
-	hangs := func(f diag.Finding) bool {
-		return slices.ContainsFunc(wrong, func(path string) bool { return within(f.Path, path) || within(path, f.Path) })
-	}
-	return slices.DeleteFunc(findings, func(f diag.Finding) bool {
-		return f.Level != diag.Error && (f.Level != diag.Shall || hangs(f))
-	})
+// pressing leaves out advice and points to confirm: they wait until the job can
+// be used, so that the errors stand alone with the requirements not met.
+func pressing(findings []diag.Finding) []diag.Finding {
+	return slices.DeleteFunc(findings, func(f diag.Finding) bool { return f.Level != diag.Error && f.Level != diag.Shall })
 }
 
 func hasError(findings []diag.Finding) bool {

@@ -89,7 +89,14 @@ func (e *saveError) what() string {
 	case errors.As(e.err, &l):
 		cause = l.Err
 	}
-	return fmt.Sprintf("%s could not be written: %v; nothing was replaced", e.path, cause)
+	why := cause.Error()
+	switch {
+	case errors.Is(cause, syscall.ENOTDIR):
+		why = "a file stands where a folder is needed"
+	case errors.Is(cause, syscall.EISDIR):
+		why = "a folder stands where the file belongs"
+	}
+	return fmt.Sprintf("%s could not be written: %s; nothing was replaced", e.path, why)
 }
 
 func (e *saveError) do() string {
