@@ -91,7 +91,7 @@ func TestSingleFaults(t *testing.T) {
 		{"thickness: 25 mm", "thickness: ^'25'", "thickness has no unit [missing-unit]"},
 		{"thickness: 25 mm", "thickness: ^25 MHz", "thickness is given in MHz, which measures a frequency [wrong-unit]"},
 		{"thickness: 25 mm", "thickness: ^25 mmm", "thickness has an unknown unit, mmm [unknown-unit]"},
-		{"bevel_angle: 30 deg", "bevel_angle: ^30°", "bevel_angle has an unknown unit, ° [unknown-unit]"},
+		{"bevel_angle: 30 deg", "bevel_angle: ^30 gon", "bevel_angle has an unknown unit, gon [unknown-unit]"},
 		{"thickness: 25 mm", "thickness: ^25,4 mm", "thickness has a comma in its number [not-a-quantity]"},
 		{"thickness: 25 mm", "thickness: ^2_5 mm", "thickness has an underscore in its number [not-a-quantity]"},
 		{"thickness: 25 mm", "thickness: ^thick", "thickness is not a number with a unit [not-a-quantity]"},

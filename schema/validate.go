@@ -252,6 +252,10 @@ func (s schemas) expects(o object) string {
 		}
 		return "keys below it, further to the right"
 	}
+	// x-form says in words what a pattern says in signs.
+	if form, ok := full["x-form"].(string); ok {
+		return form + ", such as " + example(o)
+	}
 	return "a text, such as " + example(o)
 }
 

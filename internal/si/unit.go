@@ -52,6 +52,7 @@ var units = []Unit{
 	{"in", KindLength, 25.4e-3, 0},
 	{"ft", KindLength, 0.3048, 0},
 	{"deg", KindAngle, math.Pi / 180, 0},
+	{"°", KindAngle, math.Pi / 180, 0},
 	{"rad", KindAngle, 1, 0},
 	{"s", KindTime, 1, 0},
 	{"ms", KindTime, 1e-3, 0},

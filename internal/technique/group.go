@@ -126,6 +126,13 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if !si.Known(g.Angles.From) || !si.Known(g.Angles.To) || !si.Known(st.front) || !si.Known(st.element(0).X) || !si.Known(st.element(0).Height) {
 		return false
 	}
+	if clearance := s.toeClearance(g); clearance < -1e-9 {
+		s.problem(path+".wedge_front", "wedge-on-reinforcement",
+			fmt.Sprintf("the wedge of group %s would stand on the reinforcement of the weld", g.Set.Name),
+			s.mm(g.Set.WedgeFront, si.Nearest), "at least "+s.mm(g.Set.WedgeFront-clearance, si.Up)+", where the reinforcement ends",
+			"set wedge_front to "+s.mm(g.Set.WedgeFront-clearance, si.Up)+" or more, or have the reinforcement dressed flush")
+		return false
+	}
 	if x, _ := st.exit(g.Angles.To); x > -st.front+1e-9 && g.Set.Method == "sectorial" {
 		over := x + st.front
 		s.problem(path+".angles.to", "beam-leaves-wedge",

@@ -218,9 +218,12 @@ func (s *sheet) facts() map[string]any {
 	share("scan.missing_share", scan.MissingShare)
 	stated("scan.missing_per_length", scan.MissingPerLength)
 	stated("scan.missing_adjacent", scan.MissingAdjacent)
-	share("coverage.share", s.Coverage.Share)
-	number("coverage.missed", len(s.Coverage.Missed))
-	share("coverage.faces", s.squareShare())
+	// What a group that could not be computed would reach, nobody knows.
+	if !slices.ContainsFunc(s.Groups, func(g Group) bool { return len(g.Placements) == 0 }) {
+		share("coverage.share", s.Coverage.Share)
+		number("coverage.missed", len(s.Coverage.Missed))
+		share("coverage.faces", s.squareShare())
+	}
 	number("qualification.flaws", len(job.Qualification.Flaws))
 	for _, id := range []string{"scan.speed_limit", "scan.fastest_mean", "scan.expected_loss", "reference.curve_reach"} {
 		if v, ok := s.Value(id); ok {

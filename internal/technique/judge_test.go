@@ -71,6 +71,22 @@ func TestBeamLeavingTheWedgeFront(t *testing.T) {
 	}
 }
 
+// The toe of the 30 mm reinforcement lies 15 mm from the centreline.
+func TestWedgeOnTheReinforcement(t *testing.T) {
+	for front, wrong := range map[string]bool{"14.9 mm": true, "15 mm": false} {
+		tech, _ := read(t, "plate-seam", "wedge_front: 44 mm", "wedge_front: "+front)
+		f := findingsOf(tech, "wedge-on-reinforcement")
+		if (len(f) == 1) != wrong || wrong && !strings.Contains(f[0].Remedy, "15.0 mm") {
+			t.Errorf("wedge front at %s: %v", front, f)
+		}
+		for _, f := range findingsOf(tech, "iso-13588-2019/coverage") {
+			if wrong {
+				t.Errorf("a group that cannot stand is held to reach nothing: %s", f.Message)
+			}
+		}
+	}
+}
+
 func TestUnknownCodeNamesTheBooks(t *testing.T) {
 	tech, _ := read(t, "plate-seam", "code: ISO 13588, edition: \"2019\"", "code: ISO 13588, edition: \"2031\"")
 	f := findingsOf(tech, "unknown-code")
