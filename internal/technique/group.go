@@ -99,6 +99,10 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
 		wave, which = "longitudinal", "first"
 	}
+	r := g.Set.Region
+	if g.Set.Method == "tfm" && (g.Set.Path == "" || !si.Known(r.Near+r.Far+r.Top+r.Bottom)) || g.Set.Method == "sectorial" && len(g.Set.Legs) == 0 {
+		return false
+	}
 	if !si.Known(g.PartSpeed) || !si.Known(g.Wedge.Velocity) || !si.Known(g.Wedge.Angle) {
 		return false
 	}
