@@ -60,8 +60,8 @@ func TestShippedJobsAreClean(t *testing.T) {
 	}
 }
 
-// A starter asks for no advice either, explains each choice, and says which
-// values are invented.
+// A starter asks for no advice either, reaches the whole volume, explains each
+// choice, and says which values are invented.
 func TestStartersExplainThemselves(t *testing.T) {
 	starters := templates.Starters()
 	if len(starters) == 0 {
@@ -76,6 +76,11 @@ func TestStartersExplainThemselves(t *testing.T) {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s lacks %q", s.Kind, want)
 			}
+		}
+		var out, err bytes.Buffer
+		run([]string{"explain", "-", "coverage.share"}, bytes.NewReader(s.Job), &out, &err)
+		if !strings.Contains(out.String(), "C = 100.0 %") {
+			t.Errorf("%s does not reach the whole volume: %s%s", s.Kind, out.String(), err.String())
 		}
 		_, all, _ := findings(t, s.Job)
 		for _, f := range all {
