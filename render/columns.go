@@ -63,9 +63,58 @@ func (f columnFit) widths(width float64) []float64 {
 }
 
 // lowest hands the width out in small parts, each to the column in which it
-// saves most lines.
+// saves most lines. What the columns begin with decides much, so several
+// beginnings are tried.
 func (f columnFit) lowest(width float64) []float64 {
-	out := f.floors(width)
+	var best []float64
+	least := math.Inf(1)
+	for _, short := range []float64{0, 20, 26, 32, 40} {
+		begin := f.floors(short)
+		if total(begin) > width {
+			break
+		}
+		if out := f.handOut(begin, width); f.lines(out) < least {
+			best, least = out, f.lines(out)
+		}
+	}
+	return best
+}
+
+// lines counts the lines of all rows at some widths, about.
+func (f columnFit) lines(widths []float64) float64 {
+	// Lines are not filled to their end: words are not broken.
+	const filled = 0.93
+	sum := 0.0
+	for _, texts := range f.texts {
+		deepest := 1.0
+		for c, text := range texts {
+			if inner := widths[c] - 2*cellPadX; text > inner+1e-6 {
+				deepest = max(deepest, math.Ceil(text/(filled*inner)))
+			}
+		}
+		sum += deepest
+	}
+	return sum
+}
+
+// floors is what each column begins with: its longest word, or the width of its
+// usual texts where these are short, since a number on two lines reads badly.
+func (f columnFit) floors(short float64) []float64 {
+	out := slices.Clone(f.least)
+	texts := make([]float64, len(f.texts))
+	for c := range out {
+		for r := range f.texts {
+			texts[r] = f.texts[r][c]
+		}
+		slices.Sort(texts)
+		if usual := texts[len(texts)*9/10]; usual <= short {
+			out[c] = max(out[c], usual+2*cellPadX)
+		}
+	}
+	return out
+}
+
+func (f columnFit) handOut(out []float64, width float64) []float64 {
 	// How many lines a cell takes, not rounded: else a part too small to save a
 	// line would count for nothing.
 	lines := func(text, width float64) float64 { return max(1, text/max(1, width-2*cellPadX)) }
@@ -78,7 +127,7 @@ func (f columnFit) lowest(width float64) []float64 {
 			rows[r] += power(lines(text, out[c]))
 		}
 	}
-	const parts = 60
+	const parts = 50
 	part := (width - total(out)) / parts
 	for range parts {
 		best, most := -1, 0.0
@@ -88,9 +137,9 @@ func (f columnFit) lowest(width float64) []float64 {
 			}
 			saved := 0.0
 			for r, texts := range f.texts {
-				if sum := rows[r]; texts[c] > 0 {
-					after := sum - power(lines(texts[c], out[c])) + power(lines(texts[c], out[c]+part))
-					saved += root(sum) - root(after)
+				if text := texts[c]; text > out[c]-2*cellPadX {
+					after := rows[r] - power(lines(text, out[c])) + power(lines(text, out[c]+part))
+					saved += root(rows[r]) - root(after)
 				}
 			}
 			if saved > most {
@@ -104,30 +153,6 @@ func (f columnFit) lowest(width float64) []float64 {
 			rows[r] += power(lines(texts[best], out[best]+part)) - power(lines(texts[best], out[best]))
 		}
 		out[best] += part
-	}
-	return out
-}
-
-// shortText is the width up to which the texts of a column count as short: a
-// number with its unit, a section with its page.
-const shortText = 30.0
-
-// floors is what each column begins with: its longest word, or the width of its
-// usual texts where these are short, since a number on two lines reads badly.
-func (f columnFit) floors(width float64) []float64 {
-	out := slices.Clone(f.least)
-	texts := make([]float64, len(f.texts))
-	for c := range out {
-		for r := range f.texts {
-			texts[r] = f.texts[r][c]
-		}
-		slices.Sort(texts)
-		if usual := texts[len(texts)*9/10]; usual <= shortText {
-			out[c] = max(out[c], usual+2*cellPadX)
-		}
-	}
-	if total(out) >= 0.9*width {
-		return slices.Clone(f.least)
 	}
 	return out
 }

@@ -56,6 +56,12 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 	for _, depth := range depths {
 		column = max(column, d.fonts.width(a.length(depth), regular, d.size)*0.62+4)
 	}
+	// Of many reflectors, all are drawn and every n-th is dimensioned.
+	every := 1
+	if most := (figureWidth - 30) / (float64(len(depths)) + 0.6); column > most {
+		every = int(math.Ceil(column / most))
+		column = most
+	}
 	length := (float64(len(depths)) + 0.6) * column
 	notchAt, notchText := length, "notch "+a.length(b.NotchDepth)+" deep"
 	notchColumn := d.fonts.width(notchText, regular, d.size) + 5
@@ -70,7 +76,9 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 		d.circle(outline(), white(), xy{x, y}, radius)
 		d.line(centreLine(), xy{x - radius - 1.5, y}, xy{x + radius + 1.5, y})
 		d.line(centreLine(), xy{x, y - radius - 1.5}, xy{x, y + radius + 1.5})
-		d.depth(x, 0, y-radius, y, a.length(depth))
+		if i%every == 0 {
+			d.depth(x, 0, y-radius, y, a.length(depth))
+		}
 	}
 	if len(depths) > 0 {
 		d.write(0, thick+4.5, fmt.Sprintf("%d holes ⌀ %s, depth to the centre", len(depths), a.length(b.HoleDiameter)), alignLeft)
@@ -93,6 +101,9 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 	}
 	if si.Known(b.Diameter) {
 		line += ", scanning surface curved to " + a.length(b.Diameter)
+	}
+	if every > 1 {
+		line += fmt.Sprintf("; one depth in %d is shown", every)
 	}
 	y := bottom + 5
 	note := "Depths, diameters and thickness to scale " + s.text + " when printed at full size; distances along the block are not."

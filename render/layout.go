@@ -184,9 +184,28 @@ func (l *layout) flow(blocks []block) {
 			}
 			need += height
 		}
+		if l.held != nil && !l.fitsBelow(need, blocks[j]) {
+			l.release()
+		}
 		l.require(need + blocks[j].start(l))
 		b.place(l)
 	}
+}
+
+// fitsBelow reports whether a list or caution fits on this page below a heading
+// of some height: a figure does not come between its parts. Other blocks may go
+// on below a figure.
+func (l *layout) fitsBelow(height float64, b block) bool {
+	switch b.(type) {
+	case list, quote:
+	default:
+		return true
+	}
+	trial := *l
+	trial.y += height
+	trial.pages, trial.found, trial.held = []*page{{begin: l.page().begin}}, map[string]int{}, nil
+	b.place(&trial)
+	return len(trial.pages) == 1
 }
 
 // keeps reports whether b must stay with the block that follows, and its full

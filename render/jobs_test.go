@@ -1,0 +1,407 @@
+package render
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	tables "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/text"
+
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+	"soundwrit/templates"
+)
+
+var update = flag.Bool("update", false, "write the golden documents anew")
+
+// shippedJobs are the jobs that come with the program, by name.
+func shippedJobs(t testing.TB) []string {
+	t.Helper()
+	files, err := filepath.Glob("../testdata/jobs/*.yaml")
+	if err != nil || len(files) < 3 {
+		t.Fatalf("%d jobs found: %v", len(files), err)
+	}
+	var names []string
+	for _, f := range files {
+		names = append(names, strings.TrimSuffix(filepath.Base(f), ".yaml"))
+	}
+	return names
+}
+
+// computed is the technique of a shipped job, after some changes of the job.
+func computed(t testing.TB, name string, edit ...func(*schema.Job)) *technique.Technique {
+	t.Helper()
+	file := "../testdata/jobs/" + name + ".yaml"
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	job, findings := schema.Load(file, data)
+	if job == nil {
+		t.Fatalf("%s: %v", file, findings)
+	}
+	for _, change := range edit {
+		change(job)
+	}
+	return technique.Compute(job)
+}
+
+// files writes a technique; it returns the Markdown and the PDF.
+func files(t testing.TB, tech *technique.Technique, name string) (markdown, pdf []byte) {
+	t.Helper()
+	all, err := Technique(tech, name, "test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range all {
+		switch f.Name {
+		case name + ".md":
+			markdown = f.Data
+		case name + ".pdf":
+			pdf = f.Data
+		}
+	}
+	return markdown, pdf
+}
+
+// document is what Technique lays out, for tests that look at the pages.
+func document(t testing.TB, tech *technique.Technique, size string) Document {
+	t.Helper()
+	figures := Figures(tech)
+	var captions []templates.Figure
+	for _, f := range figures {
+		captions = append(captions, templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt})
+	}
+	markdown, err := templates.Markdown(tech, captions)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := tech.Job.Document
+	return Document{Markdown: markdown, Figures: figures, Number: d.Number, Title: d.Title, Revision: d.Revision,
+		Date: d.Date, Status: d.Status, PageSize: size, Symbols: symbolTexts(tech)}
+}
+
+// The golden documents are read by people when they change: their numbers are
+// held by the tests of the packages that compute them.
+func TestGoldenDocuments(t *testing.T) {
+	names := shippedJobs(t)
+	for _, name := range names {
+		got, _ := files(t, computed(t, name), name)
+		golden := "../testdata/golden/" + name + ".md"
+		if *update {
+			if err := os.WriteFile(golden, got, 0o666); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		want, err := os.ReadFile(golden)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if bytes.Equal(got, want) {
+			continue
+		}
+		a, b := strings.Split(string(got), "\n"), strings.Split(string(want), "\n")
+		for i := range a {
+			if i >= len(b) || a[i] != b[i] {
+				t.Errorf("%s.md:%d differs; if the change is right, run this test with -update\ngot  %q\nwant %q", name, i+1, a[i], append(b, "")[min(i, len(b))])
+				break
+			}
+		}
+	}
+	all, err := filepath.Glob("../testdata/golden/*.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range all {
+		if name := strings.TrimSuffix(filepath.Base(f), ".md"); !slices.Contains(names, name) {
+			t.Errorf("%s belongs to no job", f)
+		}
+	}
+}
+
+// number is a word that is a number, with its degree sign where it has one.
+var number = regexp.MustCompile(`^[−+]?\d+(\.\d+)?°?$`)
+
+func numbersIn(text string) []string {
+	var all []string
+	for _, w := range strings.Fields(text) {
+		if w = strings.Trim(w, ",;:()."); number.MatchString(w) {
+			all = append(all, w)
+		}
+	}
+	return all
+}
+
+// The PDF says what the Markdown says: each heading, and each number of a table
+// at least as often. The Markdown is read by a parser that shares no code with
+// the layout's own reading of it.
+func TestPDFAgreesWithTheMarkdown(t *testing.T) {
+	for _, name := range shippedJobs(t) {
+		markdown, pdf := files(t, computed(t, name), name)
+		file := filepath.Join(t.TempDir(), name+".pdf")
+		if err := os.WriteFile(file, pdf, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		external(t, "qpdf", "--check", file)
+		read := external(t, "pdftotext", file, "-")
+		flat := strings.Join(strings.Fields(read), " ")
+		have := map[string]int{}
+		for _, n := range numbersIn(read) {
+			have[n]++
+		}
+		headings, cells := 0, map[string]int{}
+		root := goldmark.New(goldmark.WithExtensions(extension.GFM)).Parser().Parse(text.NewReader(markdown))
+		err := ast.Walk(root, func(n ast.Node, in bool) (ast.WalkStatus, error) {
+			switch n := n.(type) {
+			case *ast.Heading:
+				if in {
+					headings++
+					if h := words(n, markdown); !strings.Contains(flat, h) {
+						t.Errorf("%s: heading %q is not in the PDF", name, h)
+					}
+				}
+			case *tables.TableCell:
+				if in {
+					for _, w := range numbersIn(words(n, markdown)) {
+						cells[w]++
+					}
+				}
+			}
+			return ast.WalkContinue, nil
+		})
+		if err != nil || headings < 60 || len(cells) < 200 {
+			t.Fatalf("%s: %d headings, %d different numbers found, %v", name, headings, len(cells), err)
+		}
+		for n, times := range cells {
+			if have[n] < times {
+				t.Errorf("%s: %s stands %d times in the tables, %d times in the PDF", name, n, times, have[n])
+			}
+		}
+	}
+}
+
+// words is the text of a node as goldmark reads it.
+func words(n ast.Node, source []byte) string {
+	var b strings.Builder
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		if s, ok := c.(*ast.Text); ok {
+			b.WriteString(strings.ReplaceAll(string(s.Segment.Value(source)), `\`, ""))
+			continue
+		}
+		b.WriteString(words(c, source))
+	}
+	return b.String()
+}
+
+// An underscore of a symbol is no emphasis for a reader of Markdown.
+func TestSymbolsStandLiterallyInTheMarkdown(t *testing.T) {
+	tech := computed(t, "plate-seam")
+	markdown, _ := files(t, tech, "plate-seam")
+	root := goldmark.New(goldmark.WithExtensions(extension.GFM)).Parser().Parse(text.NewReader(markdown))
+	shown := words(root, markdown)
+	seen := 0
+	for symbol := range symbolsOf(symbolTexts(tech)) {
+		if strings.Contains(string(markdown), symbol) || strings.Contains(string(markdown), strings.ReplaceAll(symbol, "_", `\_`)) {
+			seen++
+			if !strings.Contains(shown, symbol) {
+				t.Errorf("%s is not read as it is written", symbol)
+			}
+		}
+	}
+	if seen < 20 {
+		t.Errorf("only %d symbols were looked for", seen)
+	}
+}
+
+func TestPandocReadsTheMarkdown(t *testing.T) {
+	for _, name := range shippedJobs(t) {
+		markdown, _ := files(t, computed(t, name), name)
+		file := filepath.Join(t.TempDir(), name+".md")
+		if err := os.WriteFile(file, markdown, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		external(t, "pandoc", "--version")
+		var warnings bytes.Buffer
+		cmd := exec.Command("pandoc", "--from=gfm", "--to=html", "--output="+file+".html", file)
+		cmd.Stderr = &warnings
+		if err := cmd.Run(); err != nil || warnings.Len() > 0 {
+			t.Errorf("%s: %v\n%s", name, err, warnings.Bytes())
+		}
+	}
+}
+
+// Maps are walked in another order in each process, so that a document may be
+// the same twice in one and still differ in two.
+func TestSameBytesInTwoProcesses(t *testing.T) {
+	const key = "SOUNDWRIT_TEST_FOLDER"
+	if folder := os.Getenv(key); folder != "" {
+		for _, name := range shippedJobs(t) {
+			all, err := Technique(computed(t, name), name, "test")
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, f := range all {
+				if err := os.WriteFile(filepath.Join(folder, f.Name), f.Data, 0o600); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		return
+	}
+	folder := t.TempDir()
+	other := exec.Command(os.Args[0], "-test.run=^TestSameBytesInTwoProcesses$")
+	other.Env = append(os.Environ(), key+"="+folder)
+	if out, err := other.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	for _, name := range shippedJobs(t) {
+		for range 2 {
+			all, err := Technique(computed(t, name), name, "test")
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, f := range all {
+				theirs, err := os.ReadFile(filepath.Join(folder, f.Name))
+				if err != nil || !bytes.Equal(theirs, f.Data) {
+					t.Errorf("%s differs from that of another process (%v)", f.Name, err)
+				}
+			}
+		}
+	}
+}
+
+func TestJobsAreLaidOutWithoutFault(t *testing.T) {
+	for _, name := range shippedJobs(t) {
+		for _, size := range []string{"A4", "Letter"} {
+			pages, s := placed(t, document(t, computed(t, name), size))
+			for _, fault := range faults(pages, s) {
+				t.Errorf("%s, %s: %s", name, size, fault)
+			}
+			for _, fault := range sheetFaults(pages) {
+				t.Errorf("%s, %s: %s", name, size, fault)
+			}
+		}
+	}
+}
+
+// sheetFaults says where the crew's sheet is not one page of legible type.
+func sheetFaults(pages []*page) (faults []string) {
+	for n, p := range pages {
+		if len(p.marks) == 0 || !strings.HasPrefix(p.marks[0].title, "Annex C") {
+			continue
+		}
+		if n+1 < len(pages) && len(pages[n+1].marks) == 0 {
+			faults = append(faults, "the crew's sheet goes on overleaf")
+		}
+		for _, x := range p.texts {
+			if x.size < 7 && x.text != "" && !strings.Contains("0123456789", x.text[:1]) && x.size < 7*indexScale {
+				faults = append(faults, fmt.Sprintf("%q on the crew's sheet is set in %.1f pt", x.text, x.size))
+			}
+		}
+		return faults
+	}
+	return []string{"there is no sheet for the crew"}
+}
+
+// A job of long names and long lists is laid out as well as one of short ones.
+func TestLongJobsAreLaidOutWithoutFault(t *testing.T) {
+	sentence := "The examination finds planar flaws on the fusion faces before the seam is coated, and " + strings.Repeat("describes a matter of some length and weight ", 4) + "for the record. "
+	edits := map[string]func(*schema.Job){
+		"long": func(j *schema.Job) {
+			d := &j.Document
+			d.Purpose = strings.Repeat(sentence, 5)
+			d.Title = strings.Repeat("Ultrasonic examination of the girder seams ", 4)
+			d.Number = strings.Repeat("ABCD-0123-", 6)
+			d.Client = strings.Repeat("Fjellbru Crossing Authority and Partners ", 3)
+			for i := range 12 {
+				d.People = append(d.People, schema.Person{Task: []string{"approves", "scans", "evaluates"}[i%3], Name: fmt.Sprintf("Bartholomeus Cornelius Vandenbroucke-Holmqvist %d", i),
+					Qualification: "Ultrasonic level 3, ISO 9712, welds, phased array and total focusing", Level: 3, Certificate: "CERT-0123456789-ABC", Training: "eighty hours of array training"})
+			}
+			for i := range 12 {
+				d.History = append(d.History, schema.Revision{Revision: fmt.Sprint(i), Date: "2026-05-18", Change: sentence, By: "R. Ytterdal"})
+			}
+			d.Limitations = append(d.Limitations, sentence, sentence)
+			block := &j.Equipment.Blocks[0]
+			block.HoleDepths = nil
+			for i := range 40 {
+				block.HoleDepths = append(block.HoleDepths, si.Length(1+i)*si.Millimetre)
+			}
+			for i := range j.Groups {
+				j.Groups[i].Name = fmt.Sprintf("lower-half-and-far-upper-fusion-face-%d", i)
+				j.Groups[i].Purpose = sentence
+			}
+			j.Scan.Datum, j.Scan.Direction = sentence, sentence
+			j.Equipment.Probes[0].Description = strings.Repeat("x", 120)
+		},
+		"sparse": func(j *schema.Job) {
+			d := &j.Document
+			d.Purpose, d.Client, d.Project, d.Contractor = "", "", "", ""
+			d.People, d.History, d.Distribution, d.Limitations, d.Safety = nil, nil, nil, nil, nil
+			j.Part.Description, j.Part.ParentMaterial, j.Part.Weld.Numbers, j.Part.Weld.Flaws = "", "", nil, nil
+			j.Reference.Checks.Occasions, j.Reference.Transfer = nil, ""
+			j.Scan.Datum, j.Scan.Direction, j.Scan.CouplingLoss, j.Scan.Storage = "", "", "", ""
+			j.Qualification = schema.Qualification{}
+		},
+		"both units, one side": func(j *schema.Job) {
+			j.Document.Units = "both"
+			j.Part.Sides = j.Part.Sides[:1]
+			for i := range j.Groups {
+				j.Groups[i].Sides = j.Groups[i].Sides[:1]
+			}
+		},
+	}
+	for what, edit := range edits {
+		for _, size := range []string{"A4", "Letter"} {
+			pages, s := placed(t, document(t, computed(t, "plate-seam", edit), size))
+			for _, fault := range faults(pages, s) {
+				t.Errorf("%s, %s: %s", what, size, fault)
+			}
+		}
+	}
+}
+
+// What is not looked at stands on the page that is signed, in plain words.
+func TestLimitationsStandOnTheApprovalPage(t *testing.T) {
+	markdown, _ := files(t, computed(t, "plate-seam", func(j *schema.Job) {
+		j.Part.Sides = j.Part.Sides[:1]
+		for i := range j.Groups {
+			j.Groups[i].Sides = j.Groups[i].Sides[:1]
+		}
+	}), "x")
+	signed, rest, _ := strings.Cut(string(markdown), "## Approver's checklist")
+	checklist, _, _ := strings.Cut(rest, "## Revision record")
+	for _, want := range []string{"**Access from one side only.**", "**Part of the volume is not reached.**", "not wholly met within 10° of square"} {
+		if !strings.Contains(signed, want) {
+			t.Errorf("the approval page does not say %q", want)
+		}
+	}
+	if !strings.Contains(checklist, "access from one side only") {
+		t.Error("the checklist does not say that access is from one side only")
+	}
+}
+
+// Writing is part of every save of an editor: it must not be waited for. The
+// limit is ten times what a small machine takes, so that only a change of kind
+// fails.
+func TestWritingIsQuick(t *testing.T) {
+	tech := computed(t, "plate-seam")
+	begin := time.Now()
+	files(t, tech, "x")
+	if took := time.Since(begin); took > 2*time.Second {
+		t.Errorf("writing took %v", took)
+	}
+}
