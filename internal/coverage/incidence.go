@@ -199,7 +199,10 @@ func (t *target) arrival(x, z float64) (dx, dz float64) {
 	if ratio := float64(t.way.WedgeSpeed) / float64(t.way.PartSpeed); t.centre.Height != 0 && ratio > 1 {
 		limit = math.Asin(1/ratio) - 1e-9
 	}
-	angle := t.way.angleTo(t.centre, x, t.way.unfolded(z, t.thickness), -limit, limit)
+	angle := float64(t.way.From) // of all rays of a swept way
+	if !t.way.Swept {
+		angle = t.way.angleTo(t.centre, x, t.way.unfolded(z, t.thickness), -limit, limit)
+	}
 	dx, dz = math.Sin(angle), math.Cos(angle)
 	if t.way.goesUp() {
 		dz = -dz

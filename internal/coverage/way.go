@@ -25,6 +25,7 @@ type Way struct {
 	From, To   si.Angle // refracted angles used, in the part
 	WedgeSpeed si.Speed
 	PartSpeed  si.Speed
+	Swept      bool // a beam of the angle From is moved from the first emitter to the last
 }
 
 // View is one way of looking at the part. A place is reached if at least half
@@ -34,7 +35,10 @@ type Way struct {
 //
 // Leg k of a sectorial group is a view with one emitter, the centre of its
 // aperture, and the same way for both. A view of a tfm group has all elements
-// that fire for the one and all that receive for the other.
+// that fire for the one and all that receive for the other. A fixed angle of a
+// linear group is a swept way whose two emitters are the centres of the first
+// and the last aperture: a place is reached if it lies between their rays, since
+// neighbouring apertures overlap.
 type View struct {
 	Transmit, Receive Way
 	Region            *schema.Region // what is imaged, as the probe sees it; nil: everything
@@ -89,32 +93,58 @@ func (w *Way) unfolded(z, thickness float64) float64 {
 func (w *Way) goesUp() bool { return w.Legs%2 == 0 }
 
 // needed is how many emitters make a place reached.
-func (w *Way) needed() int { return max(1, (len(w.Emitters)+1)/2) }
+func (w *Way) needed() int {
+	if w.Swept {
+		return 1
+	}
+	return max(1, (len(w.Emitters)+1)/2)
+}
 
 // fan is all rays of one emitter between two angles.
 type fan struct{ from, to ray }
 
 // fans returns the rays of each emitter that the way uses: those between its
-// angles, without those that bounce under a reinforcement.
+// angles, without those that bounce under a reinforcement. A swept way has one
+// fan, of parallel rays.
 func (w *Way) fans(section *geometry.Section) [][]fan {
+	if w.Swept {
+		return [][]fan{w.band(section)}
+	}
 	all := make([][]fan, len(w.Emitters))
 	for i, e := range w.Emitters {
-		for _, part := range w.openAngles(e, section) {
-			all[i] = append(all[i], fan{w.trace(e, part[0]), w.trace(e, part[1])})
-		}
+		beam := func(angle float64) ray { return w.trace(e, angle) }
+		all[i] = w.open(section, [2]float64{float64(w.From), float64(w.To)}, beam, func(x, d float64, part [2]float64) float64 {
+			return w.angleTo(e, x, d, part[0], part[1])
+		})
 	}
 	return all
 }
 
-// openAngles returns the stretches of angle of one emitter whose rays bounce
-// on plain wall only.
-func (w *Way) openAngles(e Emitter, section *geometry.Section) [][2]float64 {
-	from, to := float64(w.From), float64(w.To)
-	usable := w.Legs >= 1 && from <= to && !math.IsNaN(w.trace(e, from).at(0)+w.trace(e, to).at(0))
+// band returns the parallel rays of a swept way, cut where they bounce under a
+// reinforcement. The centre of the aperture moves straight, so that the ray's
+// offset is a linear function of how far it has moved.
+func (w *Way) band(section *geometry.Section) []fan {
+	if len(w.Emitters) == 0 {
+		return nil
+	}
+	first, last := w.trace(w.Emitters[0], float64(w.From)), w.trace(w.Emitters[len(w.Emitters)-1], float64(w.From))
+	moved := func(share float64) ray {
+		return ray{first.offset + share*(last.offset-first.offset), first.slope}
+	}
+	return w.open(section, [2]float64{0, 1}, moved, func(x, d float64, _ [2]float64) float64 {
+		return (x - first.at(d)) / (last.offset - first.offset)
+	})
+}
+
+// open returns the rays of a range that bounce on plain wall only. beam gives
+// the ray of a place in the range, along which X grows, and find the place
+// whose ray lies at x at unfolded depth d.
+func (w *Way) open(section *geometry.Section, whole [2]float64, beam func(float64) ray, find func(x, d float64, part [2]float64) float64) []fan {
+	usable := w.Legs >= 1 && whole[0] <= whole[1] && !math.IsNaN(beam(whole[0]).at(0)+beam(whole[1]).at(0))
 	if !usable {
 		return nil
 	}
-	open := [][2]float64{{from, to}}
+	open := [][2]float64{whole}
 	for bounce := 1; bounce < w.Legs; bounce++ {
 		near, far := section.CapSpan()
 		if bounce%2 == 1 {
@@ -128,25 +158,29 @@ func (w *Way) openAngles(e Emitter, section *geometry.Section) [][2]float64 {
 		d := float64(bounce) * float64(section.Thickness)
 		var kept [][2]float64
 		for _, part := range open {
-			first, last := w.trace(e, part[0]).at(d), w.trace(e, part[1]).at(d)
+			first, last := beam(part[0]).at(d), beam(part[1]).at(d)
 			if last <= float64(near) || first >= float64(far) {
 				kept = append(kept, part)
 				continue
 			}
 			if first < float64(near) {
-				kept = append(kept, [2]float64{part[0], w.angleTo(e, float64(near), d, part[0], part[1])})
+				kept = append(kept, [2]float64{part[0], find(float64(near), d, part)})
 			}
 			if last > float64(far) {
-				kept = append(kept, [2]float64{w.angleTo(e, float64(far), d, part[0], part[1]), part[1]})
+				kept = append(kept, [2]float64{find(float64(far), d, part), part[1]})
 			}
 		}
 		open = kept
 	}
-	return open
+	var fans []fan
+	for _, part := range open {
+		fans = append(fans, fan{beam(part[0]), beam(part[1])})
+	}
+	return fans
 }
 
 // equals reports whether two ways are the same, so that they are computed once.
 func (w *Way) equals(v *Way) bool {
-	return w.Legs == v.Legs && w.From == v.From && w.To == v.To &&
+	return w.Legs == v.Legs && w.Swept == v.Swept && w.From == v.From && w.To == v.To &&
 		w.WedgeSpeed == v.WedgeSpeed && w.PartSpeed == v.PartSpeed && slices.Equal(w.Emitters, v.Emitters)
 }
