@@ -2,6 +2,7 @@ package render
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
@@ -75,7 +76,7 @@ func (p *parser) spans(n ast.Node, base span) []span {
 			out = append(out, p.spans(c, inner)...)
 		case *ast.Link:
 			inner.link = string(c.Destination)
-			out = append(out, p.spans(c, inner)...)
+			out = append(out, whole(p.spans(c, inner))...)
 		case *ast.AutoLink:
 			inner.link = string(c.URL(p.source))
 			inner.text = string(c.Label(p.source))
@@ -100,6 +101,18 @@ func (p *parser) spans(n ast.Node, base span) []span {
 		}
 	}
 	return out
+}
+
+// whole keeps a short link to a section, "section 9.1", on one line.
+func whole(link []span) []span {
+	if utf8.RuneCountInString(plain(link)) <= 14 {
+		for i := range link {
+			if strings.HasPrefix(link[i].link, "#") {
+				link[i].text = strings.ReplaceAll(link[i].text, " ", "\u00A0")
+			}
+		}
+	}
+	return link
 }
 
 // plain is the text of spans without their styles.

@@ -3,7 +3,6 @@ package render
 import (
 	"bytes"
 	"flag"
-	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -11,7 +10,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -19,7 +17,6 @@ import (
 	tables "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/text"
 
-	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
 	"soundwrit/schema"
 	"soundwrit/templates"
@@ -284,96 +281,6 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 	}
 }
 
-func TestJobsAreLaidOutWithoutFault(t *testing.T) {
-	for _, name := range shippedJobs(t) {
-		for _, size := range []string{"A4", "Letter"} {
-			pages, s := placed(t, document(t, computed(t, name), size))
-			for _, fault := range faults(pages, s) {
-				t.Errorf("%s, %s: %s", name, size, fault)
-			}
-			for _, fault := range sheetFaults(pages) {
-				t.Errorf("%s, %s: %s", name, size, fault)
-			}
-		}
-	}
-}
-
-// sheetFaults says where the crew's sheet is not one page of legible type.
-func sheetFaults(pages []*page) (faults []string) {
-	for n, p := range pages {
-		if len(p.marks) == 0 || !strings.HasPrefix(p.marks[0].title, "Annex C") {
-			continue
-		}
-		if n+1 < len(pages) && len(pages[n+1].marks) == 0 {
-			faults = append(faults, "the crew's sheet goes on overleaf")
-		}
-		for _, x := range p.texts {
-			if x.size < 7 && x.text != "" && !strings.Contains("0123456789", x.text[:1]) && x.size < 7*indexScale {
-				faults = append(faults, fmt.Sprintf("%q on the crew's sheet is set in %.1f pt", x.text, x.size))
-			}
-		}
-		return faults
-	}
-	return []string{"there is no sheet for the crew"}
-}
-
-// A job of long names and long lists is laid out as well as one of short ones.
-func TestLongJobsAreLaidOutWithoutFault(t *testing.T) {
-	sentence := "The examination finds planar flaws on the fusion faces before the seam is coated, and " + strings.Repeat("describes a matter of some length and weight ", 4) + "for the record. "
-	edits := map[string]func(*schema.Job){
-		"long": func(j *schema.Job) {
-			d := &j.Document
-			d.Purpose = strings.Repeat(sentence, 5)
-			d.Title = strings.Repeat("Ultrasonic examination of the girder seams ", 4)
-			d.Number = strings.Repeat("ABCD-0123-", 6)
-			d.Client = strings.Repeat("Fjellbru Crossing Authority and Partners ", 3)
-			for i := range 12 {
-				d.People = append(d.People, schema.Person{Task: []string{"approves", "scans", "evaluates"}[i%3], Name: fmt.Sprintf("Bartholomeus Cornelius Vandenbroucke-Holmqvist %d", i),
-					Qualification: "Ultrasonic level 3, ISO 9712, welds, phased array and total focusing", Level: 3, Certificate: "CERT-0123456789-ABC", Training: "eighty hours of array training"})
-			}
-			for i := range 12 {
-				d.History = append(d.History, schema.Revision{Revision: fmt.Sprint(i), Date: "2026-05-18", Change: sentence, By: "R. Ytterdal"})
-			}
-			d.Limitations = append(d.Limitations, sentence, sentence)
-			block := &j.Equipment.Blocks[0]
-			block.HoleDepths = nil
-			for i := range 40 {
-				block.HoleDepths = append(block.HoleDepths, si.Length(1+i)*si.Millimetre)
-			}
-			for i := range j.Groups {
-				j.Groups[i].Name = fmt.Sprintf("lower-half-and-far-upper-fusion-face-%d", i)
-				j.Groups[i].Purpose = sentence
-			}
-			j.Scan.Datum, j.Scan.Direction = sentence, sentence
-			j.Equipment.Probes[0].Description = strings.Repeat("x", 120)
-		},
-		"sparse": func(j *schema.Job) {
-			d := &j.Document
-			d.Purpose, d.Client, d.Project, d.Contractor = "", "", "", ""
-			d.People, d.History, d.Distribution, d.Limitations, d.Safety = nil, nil, nil, nil, nil
-			j.Part.Description, j.Part.ParentMaterial, j.Part.Weld.Numbers, j.Part.Weld.Flaws = "", "", nil, nil
-			j.Reference.Checks.Occasions, j.Reference.Transfer = nil, ""
-			j.Scan.Datum, j.Scan.Direction, j.Scan.CouplingLoss, j.Scan.Storage = "", "", "", ""
-			j.Qualification = schema.Qualification{}
-		},
-		"both units, one side": func(j *schema.Job) {
-			j.Document.Units = "both"
-			j.Part.Sides = j.Part.Sides[:1]
-			for i := range j.Groups {
-				j.Groups[i].Sides = j.Groups[i].Sides[:1]
-			}
-		},
-	}
-	for what, edit := range edits {
-		for _, size := range []string{"A4", "Letter"} {
-			pages, s := placed(t, document(t, computed(t, "plate-seam", edit), size))
-			for _, fault := range faults(pages, s) {
-				t.Errorf("%s, %s: %s", what, size, fault)
-			}
-		}
-	}
-}
-
 // What is not looked at stands on the page that is signed, in plain words.
 func TestLimitationsStandOnTheApprovalPage(t *testing.T) {
 	markdown, _ := files(t, computed(t, "plate-seam", func(j *schema.Job) {
@@ -394,14 +301,11 @@ func TestLimitationsStandOnTheApprovalPage(t *testing.T) {
 	}
 }
 
-// Writing is part of every save of an editor: it must not be waited for. The
-// limit is ten times what a small machine takes, so that only a change of kind
-// fails.
-func TestWritingIsQuick(t *testing.T) {
-	tech := computed(t, "plate-seam")
-	begin := time.Now()
-	files(t, tech, "x")
-	if took := time.Since(begin); took > 2*time.Second {
-		t.Errorf("writing took %v", took)
+// BenchmarkTechnique is what the command does with a computed job: Markdown,
+// figures and PDF of about forty pages.
+func BenchmarkTechnique(b *testing.B) {
+	tech := computed(b, "plate-seam")
+	for b.Loop() {
+		files(b, tech, "x")
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 )
 
 // Measures of a table, in millimetres; sizes in points.
@@ -194,9 +193,6 @@ func (l *layout) withPages(cell []span) []span {
 	var out []span
 	for i, s := range cell {
 		name, internal := strings.CutPrefix(s.link, "#")
-		if internal && utf8.RuneCountInString(s.text) <= 14 {
-			s.text = strings.ReplaceAll(s.text, " ", "\u00A0") // "section 9.1" stays whole
-		}
 		out = append(out, s)
 		if internal && (i+1 == len(cell) || cell[i+1].link != s.link) {
 			out = append(out, span{text: ", p.\u00A0" + strconv.Itoa(l.known[name]), bold: s.bold, oblique: s.oblique})

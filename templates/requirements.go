@@ -118,7 +118,7 @@ func sure(long string) md {
 // here is the value that answers a requirement. A long text of the job is not
 // repeated: it stands in the section named beside it.
 func here(r rules.Result) md {
-	if utf8.RuneCountInString(r.Actual) > 48 {
+	if utf8.RuneCountInString(r.Actual) > 32 {
 		return "as stated there"
 	}
 	return printed(r.Actual)

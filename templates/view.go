@@ -26,7 +26,7 @@ type view struct {
 	Coverage   coverage
 	Faces      []face // met by any group from any side
 	NotSquare  []face // of them: fusion faces not wholly met square
-	RootFaces  []face // of them
+	RootFaces  []face // of them: root faces not wholly met square
 	Reference  reference
 	Scan       scan
 
@@ -185,7 +185,9 @@ func (v *view) seeFaces(p *printer, all []technique.FaceIncidence) {
 		one := seeFace(p, f)
 		v.Faces = append(v.Faces, one)
 		if f.Face.RootFace {
-			v.RootFaces = append(v.RootFaces, one)
+			if f.Within < 1 {
+				v.RootFaces = append(v.RootFaces, one)
+			}
 			continue
 		}
 		least = min(least, f.Within)

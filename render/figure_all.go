@@ -1,0 +1,84 @@
+package render
+
+import "soundwrit/internal/technique"
+
+// placements lists those of all groups.
+func (a artist) placements() []technique.Placement {
+	var all []technique.Placement
+	for _, g := range a.Groups {
+		all = append(all, g.Placements...)
+	}
+	return all
+}
+
+// wedges draws the wedges of all groups, then their names where they are free.
+func (d *sectionDraft) wedges() {
+	for _, g := range d.Groups {
+		for i := range g.Placements {
+			d.wedge(&g.Placements[i], false)
+		}
+	}
+	for _, g := range d.Groups {
+		for i := range g.Placements {
+			d.wedgeName(&g.Placements[i], g.Set.Name)
+		}
+	}
+}
+
+// allSection draws the joint with the wedges of all groups, and what they miss
+// together.
+func (a artist) allSection() (Figure, bool) {
+	all := a.placements()
+	if len(all) == 0 {
+		return Figure{}, false
+	}
+	drawing, scaleName := fitted(5, func(s scale) *draft {
+		d := a.section(s, all, len(all))
+		if s.factor <= 1 && d.right-d.left > figureWidth-45 {
+			d = a.section(s, all, 0)
+		}
+		d.missed(a.Coverage)
+		d.joint()
+		d.wedges()
+		d.centreline(all)
+		d.belowPart()
+		d.sides()
+		d.legend([]string{"volume", missedText(a.Coverage, "by any group")}, s.text)
+		return d.draft
+	})
+	return Figure{
+		Name:    "section-all",
+		Caption: "All groups, section across the weld, scale " + scaleName,
+		Alt:     "Section across the weld with the wedges of all groups; " + missedText(a.Coverage, "by any group") + ".",
+		Drawing: drawing,
+	}, true
+}
+
+// positionsHeight is how high the small drawing on the crew's sheet may be.
+const positionsHeight = 45.0
+
+// positions draws where the wedges stand and nothing else, small enough for the
+// crew's sheet.
+func (a artist) positions() (Figure, bool) {
+	all := a.placements()
+	if len(all) == 0 {
+		return Figure{}, false
+	}
+	drawing, scaleName := fittedIn(2, positionsHeight, func(s scale) *draft {
+		d := a.section(s, all, len(all))
+		d.joint()
+		d.wedges()
+		d.centreline(all)
+		d.sides()
+		for i := range d.labels {
+			d.labels[i].box = true // lines stand close here
+		}
+		return d.draft
+	})
+	return Figure{
+		Name:    "positions",
+		Caption: "Where the wedges stand, section across the weld, scale " + scaleName,
+		Alt:     "Section across the weld with the wedges of all groups and their distances from the weld centreline.",
+		Drawing: drawing,
+	}, true
+}
