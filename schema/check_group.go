@@ -30,6 +30,10 @@ func (c *checker) group(g *Group) {
 	switch g.Method {
 	case "sectorial":
 		c.beams(g, path)
+		c.legs(g, path)
+	case "linear":
+		c.stepped(g, path)
+		c.legs(g, path)
 	case "tfm":
 		c.image(g, path)
 		if w := c.wedge(g.Wedge); w != nil && c.lacks("equipment.wedges."+w.Name, "usable_angles") {
@@ -66,7 +70,7 @@ func (c *checker) aperture(g *Group, p *Probe, path string) {
 			fmt.Sprintf("first + count - 1 at most %d", p.Elements), "begin it earlier, or make it shorter")
 		c.also(f, "equipment.probes."+p.Name+".elements")
 	}
-	if n := c.Equipment.Instrument.Channels; g.Method == "sectorial" && n > 0 && a.Count > n {
+	if n := c.Equipment.Instrument.Channels; g.Method != "tfm" && n > 0 && a.Count > n {
 		f := c.fail(path+".aperture.count", "aperture-over-channels", fmt.Sprintf("the aperture has more elements than the instrument has channels (%d)", n),
 			fmt.Sprintf("at most %d", n), "make the aperture shorter")
 		c.also(f, "equipment.instrument.channels")
@@ -92,6 +96,35 @@ func (c *checker) beams(g *Group, path string) {
 		c.fail(path+".angles.step", "too-many-beams", fmt.Sprintf("the range holds %.0f beams", n),
 			fmt.Sprintf("at most %d beams", maxBeams), "make the step larger")
 	}
+}
+
+// stepped checks the apertures of a linear group against the array and against
+// each other.
+func (c *checker) stepped(g *Group, path string) {
+	a, s := g.Aperture, g.Stepping
+	if p := c.probe(g.Probe); p != nil && p.Elements > 0 && s.Last > p.Elements {
+		f := c.fail(path+".stepping.last", "aperture-outside-array", fmt.Sprintf("element %d does not exist on probe %s", s.Last, p.Name),
+			fmt.Sprintf("at most %d", p.Elements), "end the stepping earlier")
+		c.also(f, "equipment.probes."+p.Name+".elements")
+	}
+	if end := a.First + a.Count - 1; a.First > 0 && a.Count > 0 && s.Last > 0 && s.Last < end {
+		f := c.fail(path+".stepping.last", "no-room-to-step", fmt.Sprintf("the first aperture, elements %d to %d, reaches past the last element of the stepping", a.First, end),
+			fmt.Sprintf("at least %d", end), "end the stepping later, or make the aperture shorter")
+		c.also(f, path+".aperture.count")
+	}
+	if a.Count > 0 && s.Step >= a.Count {
+		f := c.fail(path+".stepping.step", "apertures-apart", "neighbouring apertures share no element, so that the beams between them are missing",
+			fmt.Sprintf("less than the %d elements of an aperture", a.Count), "make the step smaller, or the aperture longer")
+		c.also(f, path+".aperture.count")
+	}
+	for i, angle := range g.FixedAngles {
+		if slices.Contains(g.FixedAngles[:i], angle) {
+			c.fail(fmt.Sprintf("%s.fixed_angles.%d", path, i), "listed-twice", "the angle is listed twice", "each angle once", "delete one of the two")
+		}
+	}
+}
+
+func (c *checker) legs(g *Group, path string) {
 	for i, leg := range g.Legs {
 		if slices.Contains(g.Legs[:i], leg) {
 			c.fail(path+".legs", "listed-twice", fmt.Sprintf("leg %d is listed twice", leg), "each leg once", "delete one of the two")

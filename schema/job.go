@@ -242,7 +242,7 @@ type Encoder struct {
 // Group is one way of looking at the weld: a method with its own set-up.
 type Group struct {
 	Name       string `key:"-"`
-	Method     string // tfm, sectorial
+	Method     string // tfm, sectorial, linear
 	Purpose    string
 	Probe      string
 	Wedge      string
@@ -250,12 +250,14 @@ type Group struct {
 	Surface    string    // top, bottom
 	WedgeFront si.Length // from the weld centreline back to the wedge front, never negative
 
-	// sectorial
-	Wave     string // transverse, longitudinal
-	Angles   AngleRange
-	Aperture Aperture
-	Focus    Focus
-	Legs     []int // legs of the path that are evaluated: 1 direct, 2 after the far surface, 3
+	// sectorial, linear
+	Wave        string     // transverse, longitudinal
+	Angles      AngleRange // sectorial
+	FixedAngles []si.Angle // linear
+	Aperture    Aperture   // of every beam; linear: of the first
+	Stepping    Stepping   // linear
+	Focus       Focus
+	Legs        []int // legs of the path that are evaluated: 1 direct, 2 after the far surface, 3
 
 	// tfm
 	Path         string // T-T, TT-T, TT-TT, L-L
@@ -276,7 +278,22 @@ type Aperture struct {
 	First, Count int
 }
 
-// Focus says where the beams of a sectorial group are focused.
+// Stepping is how the aperture of a linear group moves along the array.
+type Stepping struct {
+	Last int // element that no aperture reaches past
+	Step int // elements from one aperture to the next
+}
+
+// Apertures is how many apertures a linear group has; 0 where that is not known.
+func (g *Group) Apertures() int {
+	a, s := g.Aperture, g.Stepping
+	if a.First < 1 || a.Count < 1 || s.Step < 1 || s.Last < a.First+a.Count-1 {
+		return 0
+	}
+	return (s.Last-a.First-a.Count+1)/s.Step + 1
+}
+
+// Focus says where the beams of a sectorial or linear group are focused.
 type Focus struct {
 	Kind string    // depth, path, none
 	At   si.Length // depth, or sound path in the part, unfolded

@@ -136,6 +136,7 @@ func variants(t *testing.T) []*node {
 		edit(t, base, "    preparation: single-V", "    preparation: single-bevel\n    bevelled_side: B"),
 		edit(t, base, "      depth: 50 mm", "      path: 60 mm"),
 		edit(t, base, "      depth: 50 mm", "      none: true"),
+		linear(t),
 	}
 	var roots []*node
 	for _, text := range texts {
