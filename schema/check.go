@@ -175,8 +175,20 @@ func (c *checker) equipment() {
 			c.also(f, path+".length")
 		}
 	}
+	in := &c.Equipment.Instrument
+	if path := "equipment.instrument"; c.lacks(path, "pulse_rate") && c.lacks(path, "rearm") && in.Measured == nil && c.lacks(path, "measured") {
+		c.fail(path, "no-rate", "the instrument states nothing that limits the scan speed", "pulse_rate, rearm, or a measured rate",
+			"write pulse_rate, or measure one rate and write measured")
+	}
 	for _, b := range c.Equipment.Blocks {
 		path := "equipment.blocks." + b.Name
+		if b.Kind != "notches" && b.Kind != "" {
+			for _, key := range []string{"hole_diameter", "hole_depths"} {
+				if c.lacks(path, key) {
+					c.fail(path+"."+key, "missing-key", "block "+b.Name+" lacks "+key+", which its holes need", "", "write "+key+" under "+path)
+				}
+			}
+		}
 		for i, depth := range b.HoleDepths {
 			if reaches(depth, b.Thickness) {
 				c.under(fmt.Sprintf("%s.hole_depths.%d", path, i), path+".thickness", "hole-outside-block", "a hole lies deeper than the block is thick", "check the depth and the thickness, and their units")
@@ -186,9 +198,30 @@ func (c *checker) equipment() {
 			c.under(path+".notch_depth", path+".thickness", "notch-through-block", "the notch goes through the block", "check notch_depth and thickness, and their units")
 		}
 	}
+	if c.Part.Kind == "pipe" {
+		c.wedgesOnPipe()
+	}
 	if over(c.Equipment.Encoder.Resolution, c.Scan.Increment) {
 		f := c.fail("equipment.encoder.resolution", "encoder-too-coarse", "the encoder counts in steps longer than the scan increment", "at most "+c.written("scan.increment"), "use a finer encoder, or a larger increment")
 		c.also(f, "scan.increment")
+	}
+}
+
+// wedgesOnPipe checks what the gap under a wedge on a pipe is computed from.
+func (c *checker) wedgesOnPipe() {
+	for _, w := range c.Equipment.Wedges {
+		path := "equipment.wedges." + w.Name
+		if c.lacks(path, "width") {
+			c.fail(path+".width", "missing-key", "wedge "+w.Name+" lacks width, which the gap on a pipe is computed from", "a length with its unit, such as 25 mm", "write width under "+path)
+		}
+		if over(w.Width, w.Contour) {
+			f := c.fail(path+".contour", "contour-too-small", "the wedge is wider than the pipe it is shaped for", "at least "+c.written(path+".width"), "check contour and width, and their units")
+			c.also(f, path+".width")
+		}
+		if over(w.Width, c.Part.OutsideDiameter) {
+			f := c.fail(path+".width", "wedge-wider-than-pipe", "the wedge is wider than the pipe", "at most "+c.written("part.outside_diameter"), "choose a narrower wedge, or check the units")
+			c.also(f, "part.outside_diameter")
+		}
 	}
 }
 

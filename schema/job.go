@@ -106,14 +106,17 @@ type Weld struct {
 	Process      string
 	Stage        string    // when the examination may start
 	Length       si.Length // plate; a girth weld's length is computed
-	Preparation  string    // single-V, double-V, single-bevel
-	Opens        string    // top, bottom: the wide side of a single preparation
-	BevelAngle   si.Angle  // per side; for a double-V, of the upper half
-	LowerAngle   si.Angle  // double-V: of the lower half, default the same
-	UpperDepth   si.Length // double-V: depth of the upper preparation, default half of what the root face leaves
+	Preparation  string    // square, single-V, double-V, single-bevel, double-bevel, single-U, double-U, single-J, double-J, compound-bevel, narrow-gap
+	Opens        string    // top, bottom: the wide side of a preparation from one surface
+	BevelAngle   si.Angle  // per side; from both surfaces, of the upper half; compound, of the bevel next to the root face
+	LowerAngle   si.Angle  // from both surfaces: of the lower half, default the same
+	UpperDepth   si.Length // from both surfaces: depth of the upper preparation, default half of what the root face leaves
+	OuterAngle   si.Angle  // compound: of the bevel next to the surface
+	BreakHeight  si.Length // compound: from the surface at the root to where the bevel changes
+	RootRadius   si.Length // U and J, of both halves alike; narrow gap, default 0
 	RootFace     si.Length
 	RootGap      si.Length
-	BevelledSide string        // single-bevel: A or B
+	BevelledSide string        // where one edge is square: the other, A or B
 	Cap          Reinforcement // at the top surface
 	Root         Reinforcement // at the bottom surface
 	Flaws        []string      // expected kinds, where the welding process suggests them

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -26,12 +27,12 @@ const shown = 50
 // prints nothing for a run without findings and without Options.After.
 func Text(w io.Writer, findings []Finding, o Options) error {
 	var b bytes.Buffer
-	for i, f := range findings {
-		if i == shown {
-			fmt.Fprintf(&b, "and %d more\n", len(findings)-shown)
-			break
-		}
+	printed := weightiest(findings)
+	for _, f := range printed {
 		writeFinding(&b, f, o.Colour)
+	}
+	if rest := len(findings) - len(printed); rest > 0 {
+		fmt.Fprintf(&b, "and %d more\n", rest)
 	}
 	last := summary(findings)
 	if o.After != "" {
@@ -42,6 +43,24 @@ func Text(w io.Writer, findings []Finding, o Options) error {
 	}
 	_, err := w.Write(b.Bytes())
 	return err
+}
+
+// weightiest keeps as many findings as one run prints, in their order. Where
+// there are more, it is points to confirm and advice that give way, so that no
+// error hides behind them.
+func weightiest(findings []Finding) []Finding {
+	if len(findings) <= shown {
+		return findings
+	}
+	kept := slices.Clone(findings)
+	for _, level := range []Level{Note, Should, Shall, Error} {
+		for i := len(kept) - 1; i >= 0 && len(kept) > shown; i-- {
+			if kept[i].Level == level {
+				kept = slices.Delete(kept, i, i+1)
+			}
+		}
+	}
+	return kept
 }
 
 func writeFinding(b *bytes.Buffer, f Finding, colour bool) {
