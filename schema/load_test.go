@@ -95,7 +95,7 @@ func TestSingleFaults(t *testing.T) {
 		{"thickness: 25 mm", "thickness: ^25,4 mm", "thickness has a comma in its number [not-a-quantity]"},
 		{"thickness: 25 mm", "thickness: ^2_5 mm", "thickness has an underscore in its number [not-a-quantity]"},
 		{"thickness: 25 mm", "thickness: ^thick", "thickness is not a number with a unit [not-a-quantity]"},
-		{"thickness: 25 mm", "thickness: ^NaN mm", "thickness is not a number with a unit [not-a-quantity]"},
+		{"thickness: 25 mm", "thickness: ^NaN mm", "thickness is not a finite number [not-finite]"},
 		{"thickness: 25 mm", "thickness: ^1e999 mm", "thickness is too large to be a number [not-finite]"},
 		{"thickness: 25 mm", "thickness: ^.nan", "thickness is not a finite number [not-finite]"},
 		{"channels: 64", "channels: ^-.inf", "channels is not a finite number [not-finite]"},

@@ -169,6 +169,9 @@ func (s schemas) badQuantity(n *node, o object, kind si.Kind) (diag.Finding, boo
 		}
 		return n.finding("unknown-unit", name+" has an unknown unit, "+brief(fault.Unit), limit, units), true
 	}
+	if word := strings.ToLower(strings.TrimLeft(n.text, "+-. ")); strings.HasPrefix(word, "nan") || strings.HasPrefix(word, "inf") {
+		return n.finding("not-finite", name+" is not a finite number", limit, "write the number, or delete the line where it is not known"), true
+	}
 	return n.finding("not-a-quantity", name+" is not a number with a unit", limit, units), true
 }
 

@@ -324,7 +324,7 @@ func (r *reader) scalar(n *node, y *yaml.Node) {
 		x, err := strconv.ParseFloat(n.text, 64)
 		switch {
 		case strings.HasSuffix(strings.ToLower(n.text), ".nan"), strings.HasSuffix(strings.ToLower(n.text), ".inf"):
-			r.refuse(n, n.at, "not-finite", n.name()+" is not a finite number", "a number", "write the number, or delete the line where it is not known")
+			r.refuse(n, n.at, "not-finite", n.name()+" is not a finite number", "a finite number, with its unit where it needs one", "write the number, or delete the line where it is not known")
 		case err == nil && !math.IsInf(x, 0) && decimal.MatchString(n.text):
 			n.shape, n.value = number, x
 		}

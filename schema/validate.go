@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/santhosh-tekuri/jsonschema/v5"
@@ -243,7 +244,7 @@ func (s schemas) expects(o object) string {
 	}
 	switch t, _ := full["type"].(string); t {
 	case "integer":
-		return fmt.Sprintf("a whole number from %v to %v", full["minimum"], full["maximum"])
+		return "a whole number from " + plainNumber(full["minimum"]) + " to " + plainNumber(full["maximum"])
 	case "array":
 		return "a list, each item on a line of its own after a hyphen, or in brackets"
 	case "object":
@@ -257,6 +258,14 @@ func (s schemas) expects(o object) string {
 		return form + ", such as " + example(o)
 	}
 	return "a text, such as " + example(o)
+}
+
+// plainNumber writes a number of the schema without an exponent.
+func plainNumber(x any) string {
+	if f, ok := x.(float64); ok {
+		return strconv.FormatFloat(f, 'f', -1, 64)
+	}
+	return fmt.Sprint(x)
 }
 
 // values lists the values that an enum or const allows.

@@ -165,3 +165,19 @@ func TestDistanceProperties(t *testing.T) {
 		}
 	})
 }
+
+// An error at the end of a long file stands even where advice fills the page.
+func TestErrorsDoNotHideBehindAdvice(t *testing.T) {
+	var findings []Finding
+	for i := range 60 {
+		findings = append(findings, Finding{Rule: "a", Level: Should, Message: "advice", At: Position{"job.yaml", i + 1, 1}})
+	}
+	findings = append(findings, Finding{Rule: "b", Level: Error, Message: "at the end", At: Position{"job.yaml", 99, 1}})
+	var b strings.Builder
+	if err := Text(&b, findings, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(b.String(), "at the end") || !strings.Contains(b.String(), "and 11 more") {
+		t.Errorf("got\n%s", b.String())
+	}
+}

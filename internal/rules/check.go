@@ -137,7 +137,12 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 			return unchecked(missing)
 		}
 		value = v
-		res.Actual = actualText(v, r.measure, si.Nearest, c.in.Inch)
+		// A share is what something reaches: 99.96 % must not read as all of it.
+		side := si.Nearest
+		if r.measure.kind == si.KindRatio {
+			side = si.Down
+		}
+		res.Actual = actualText(v, r.measure, side, c.in.Inch)
 	}
 
 	switch {
@@ -349,6 +354,9 @@ func (c *check) others(r *Rule, f *facts, s Subject) []diag.Also {
 			value = f.once[name]
 		}
 		path := c.path(name, s)
+		if path == c.path(r.at, s) {
+			continue // a computed limit that stands at the same place in the job
+		}
 		also = append(also, diag.Also{
 			At:      c.position(path),
 			Message: path + ": " + actualText(bare(value), measureOf(fact), si.Nearest, c.in.Inch) + " has a part in the limit",
