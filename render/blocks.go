@@ -105,6 +105,11 @@ func (q quote) place(l *layout) {
 	first, top := len(l.pages), l.y
 	l.y += 0.8
 	l.left += quoteIndent
+	if len(q.blocks) > 0 && !l.atTop() {
+		if h, ok := q.blocks[0].(heading); ok {
+			l.y -= headingOf(h.level).before // the bar begins at its heading
+		}
+	}
 	l.flow(q.blocks)
 	l.left -= quoteIndent
 	l.y -= bodyGap - 0.8

@@ -26,6 +26,7 @@ type columnFit struct {
 // two; else the width goes to where it makes the table lower.
 func (f columnFit) widths(width float64) []float64 {
 	n := len(f.most)
+	f.reserve(width)
 	free := width - total(f.most)
 	switch {
 	case total(f.least) >= width:
@@ -60,6 +61,20 @@ func (f columnFit) widths(width float64) []float64 {
 		return []float64{item, width - item}
 	}
 	return f.lowest(width)
+}
+
+// handWide is the width that a column to write in has, if others can spare it.
+const handWide = 24.0
+
+// reserve keeps room for handwriting.
+func (f columnFit) reserve(width float64) {
+	room := min(handWide, 0.8*width/float64(len(f.least)))
+	for c, empty := range f.empty {
+		if more := room - f.least[c]; empty && more > 0 && total(f.least)+more <= width {
+			f.least[c] += more
+			f.most[c] = max(f.most[c], f.least[c])
+		}
+	}
 }
 
 // lowest hands the width out in small parts, each to the column in which it

@@ -178,7 +178,7 @@ func (l *layout) flow(blocks []block) {
 		}
 		need, j := 0.0, i
 		for ; j < len(blocks)-1; j++ {
-			height, keeps := l.keeps(blocks[j], blocks[j+1])
+			height, keeps := l.keeps(blocks, j)
 			if !keeps {
 				break
 			}
@@ -208,10 +208,11 @@ func (l *layout) fitsBelow(height float64, b block) bool {
 	return len(trial.pages) == 1
 }
 
-// keeps reports whether b must stay with the block that follows, and its full
-// height.
-func (l *layout) keeps(b, next block) (float64, bool) {
-	switch b := b.(type) {
+// keeps reports whether block i must stay with the one that follows, and its
+// full height.
+func (l *layout) keeps(blocks []block, i int) (float64, bool) {
+	next := blocks[i+1]
+	switch b := blocks[i].(type) {
 	case heading:
 		return b.start(l), true
 	case paragraph:
@@ -221,7 +222,13 @@ func (l *layout) keeps(b, next block) (float64, bool) {
 			text := strings.TrimSpace(plain(b.spans))
 			introduces = strings.HasSuffix(text, ":") || strings.HasPrefix(text, "Table ") || isCaption(b.spans)
 		}
-		if lines := len(l.bodyLines(b)); introduces && lines <= introLimit {
+		lines := len(l.bodyLines(b))
+		if _, table := next.(*table); table && i > 0 && lines <= 2 {
+			// A line between a heading and its table would stand there alone.
+			_, headed := blocks[i-1].(heading)
+			introduces = introduces || headed
+		}
+		if introduces && lines <= introLimit {
 			return float64(lines)*l.at(bodyLeading) + l.gap(), true
 		}
 	}
