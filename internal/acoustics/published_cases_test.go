@@ -35,12 +35,35 @@ func computations() map[string]func() []float64 {
 			return one(float64(n) * 4 * 1e-3 / (0.040 * 0.040))
 		}
 	}
+	sv := func(b si.Angle) si.Ratio {
+		kept, _ := acoustics.FreeSurfaceReflection(acoustics.Transverse, b, si.Speed(math.Sqrt(3)), 1)
+		return kept
+	}
 	reflection := func(degrees si.Angle) func() []float64 {
-		return func() []float64 { return one(float64(acoustics.FreeSurfaceReflection(degrees*deg, 5900, 3230))) }
+		return func() []float64 {
+			kept, _ := acoustics.FreeSurfaceReflection(acoustics.Transverse, degrees*deg, 5900, 3230)
+			return one(float64(kept))
+		}
 	}
 	// The file prints what is left of an echo, negative; the program a loss.
 	corner := func(degrees si.Angle) func() []float64 {
 		return func() []float64 { return one(-float64(acoustics.CornerLoss(degrees*deg, 5900, 3230))) }
+	}
+	// Liquids and solids of rows P084 to P130. Impedances are densities at 1 m/s.
+	water, steel := acoustics.Medium{Density: 1000, Longitudinal: 1480}, acoustics.Medium{Density: 7800, Longitudinal: 5900, Transverse: 3230}
+	acrylic, styrene := acoustics.Medium{Density: 1180, Longitudinal: 2730, Transverse: 1430}, acoustics.Medium{Density: 1050, Longitudinal: 2350, Transverse: 1150}
+	square := func(first, second si.Density) acoustics.Split {
+		return acoustics.Interface{From: acoustics.Medium{Density: first, Longitudinal: 1}, To: acoustics.Medium{Density: second, Longitudinal: 1}}.Split(acoustics.Longitudinal, 0)
+	}
+	// The way from the wedge to a transverse wave at the angle in the part.
+	sheared := func(wedge acoustics.Medium, contact acoustics.Contact, degrees si.Angle) func() []float64 {
+		return func() []float64 {
+			i := acoustics.Interface{From: wedge, To: steel, Contact: contact}
+			return one(float64(i.Split(acoustics.Longitudinal, acoustics.Refract(degrees*deg, steel.Transverse, wedge.Longitudinal)).TransmittedTransverse))
+		}
+	}
+	immersed := func(degrees si.Angle) acoustics.Split {
+		return acoustics.Interface{From: water, To: steel}.Split(acoustics.Longitudinal, degrees*deg)
 	}
 	skip := func(thickness si.Length, degrees si.Angle) func() []float64 {
 		return func() []float64 {
@@ -174,7 +197,16 @@ func computations() map[string]func() []float64 {
 			return []float64{float64(acoustics.CriticalAngle(2350, 5900)), float64(acoustics.CriticalAngle(2350, 3230))}
 		},
 		"P077": angle(acoustics.Refract(si.Angle(math.Atan(2)), 3200, 2700)),
-		"P083": angle(acoustics.Refract(acoustics.Refract(60*deg, 3230, 2730), 2680, 3230)),
+		"P083": func() []float64 {
+			tilt := acoustics.Refract(60*deg, 3230, 2730)
+			d := acoustics.Drift{Tilt: tilt, Wedge: 2730, Part: 3230, WarmWedge: acoustics.SpeedAt(2730, -2.5, 40), WarmPart: 3230}
+			return one(float64(d.Angle(60 * deg)))
+		},
+		"P084": func() []float64 { return one(math.Sqrt(float64(square(46.5e6, 1.5e6).ReflectedLongitudinal))) },
+		"P085": func() []float64 { return one(float64(square(1.483e6, 45.7e6).ReflectedLongitudinal)) },
+		"P086": func() []float64 { return one(float64(square(1.483e6, 45.7e6).TransmittedLongitudinal)) },
+		"P091": func() []float64 { return one(math.Sqrt(float64(square(45.8e6, 46e6).ReflectedLongitudinal))) },
+		"P092": func() []float64 { return one(float64(square(40, 50).ReflectedLongitudinal)) },
 
 		"P096": func() []float64 {
 			// With ν = 0.25 the ratio of the speeds is √3; the zero lies between the
@@ -182,7 +214,7 @@ func computations() map[string]func() []float64 {
 			low, high := 32*deg, 35.2*deg
 			for range 100 {
 				a, b := (2*low+high)/3, (low+2*high)/3
-				if acoustics.FreeSurfaceReflection(a, si.Speed(math.Sqrt(3)), 1) < acoustics.FreeSurfaceReflection(b, si.Speed(math.Sqrt(3)), 1) {
+				if sv(a) < sv(b) {
 					high = b
 				} else {
 					low = a
@@ -200,6 +232,15 @@ func computations() map[string]func() []float64 {
 			}
 			return one(farthest)
 		},
+		"P111": func() []float64 { return one(float64(immersed(0).TransmittedLongitudinal)) },
+		"P113": func() []float64 { return one(float64(immersed(10).TransmittedTransverse)) },
+		"P114": func() []float64 { return one(float64(immersed(12).TransmittedTransverse)) },
+		"P115": func() []float64 { return one(float64(immersed(16).TransmittedTransverse)) },
+		"P117": func() []float64 { return one(float64(immersed(20).TransmittedTransverse)) },
+		"P118": func() []float64 { return one(float64(immersed(24).TransmittedTransverse)) },
+		"P119": sheared(acrylic, acoustics.Bonded, 40), "P120": sheared(acrylic, acoustics.Slip, 40),
+		"P121": sheared(acrylic, acoustics.Bonded, 45), "P123": sheared(acrylic, acoustics.Bonded, 50),
+		"P124": sheared(acrylic, acoustics.Slip, 50), "P129": sheared(styrene, acoustics.Slip, 45), "P130": sheared(styrene, acoustics.Slip, 60),
 		"P103": corner(45), "P104": corner(55), "P105": corner(57), "P107": corner(65),
 
 		"P135": skip(25*mm, 45), "P138": skip(20*mm, 60), "P139": skip(12.7*mm, 70),
@@ -247,6 +288,20 @@ func computations() map[string]func() []float64 {
 		"P208": func() []float64 { return []float64{oneWay(25*mm, 6400), 2 * oneWay(25*mm, 6400)} },
 		"P210": func() []float64 { return one(1 / float64(acquisition.EncoderStep(20*mm, 1024))) },
 
+		"P238": func() []float64 { return one(math.Pow(10, -float64(acoustics.HoleDrop(1, 2))/20)) },
+		// A hole's echo grows by 10 dB for a diameter ten times as large.
+		"P240": func() []float64 {
+			return one(0.002 * math.Pow(10, (18-float64(acoustics.HoleDrop(80*mm, 200*mm)))/10))
+		},
+		// A disc's echo grows with its area, 40 dB for ten times its diameter. The hole
+		// of 2 mm is thinner than 1.5 λ: one of 8 mm, 6.02 dB higher, stands for it.
+		"P242": func() []float64 {
+			disc := float64(acoustics.EquivalentDisc(8*mm, acoustics.Wavelength(5900, 2.5*mhz), 400*mm))
+			return one(40*math.Log10(disc/0.002) - 10*math.Log10(4))
+		},
+		"P243": length(acoustics.EquivalentDisc(3*mm, acoustics.Wavelength(3230, 4*mhz), 100*mm)),
+		"P244": func() []float64 { return one(float64(acoustics.EquivalentDisc(2, 1, 0.5))) },
+
 		"P248": fermat(10*mm, 1480, 20*mm, 20*mm, 5900), "P250": fermat(15*mm, 2330, 40*mm, 25*mm, 3240),
 		"P252": fermat(12*mm, 2730, 60*mm, 25*mm, 3230), "P253": fermat(8*mm, 2330, 30*mm, 50*mm, 5900),
 	}
@@ -262,16 +317,14 @@ func later() map[string]string {
 		"a rule for small angles; the program computes the sine":                                  "P030",
 		"the factor 0.8 is a course's own and belongs to no drop of the field":                    "P057",
 		"wedge delay read as a path in the part: only within the near field so far":               "P078",
-		"impedance and reflection at normal incidence: not part of this program yet":              "P084 P085 P086 P091 P092",
 		"a range of practice without a formula; P103 to P107 hold the corner":                     "P110",
-		"oblique transmission through an interface: not part of this program yet":                 "P111 P113 P114 P115 P117 P118 P119 P120 P121 P123 P124 P129 P130",
-		"attenuation from back-wall echoes: not part of this program yet":                         "P152 P153",
+		"attenuation from back-wall echoes: measured before, the job states it":                   "P152 P153",
 		"resolution of an image: not part of this program yet":                                    "P186 P187 P188 P189",
 		"plane-wave imaging: not part of this program yet":                                        "P191",
 		"a text; found with its authors' probes. Here λ/3.3 loses 2.3 dB, so the stricter speaks": "P193",
 		"a limit of one code, which a rule book holds":                                            "P204 P257",
 		"TOFD: not part of this program yet":                                                      "P214 P215 P217 P219 P220 P222 P223 P224 P226 P227 P228 P230 P231 P232 P233 P234 P236",
-		"distance-gain-size: not part of this program yet":                                        "P237 P238 P240 P241 P242 P243 P244 P246",
+		"echo of a sphere or a back wall: neither sets a sensitivity here":                        "P237 P241 P246",
 		"definition of the decibel; the job states gains in dB":                                   "P247",
 		"probability of detection: not part of this program yet":                                  "P254 P255 P256",
 	} {

@@ -44,7 +44,17 @@ func TestUnknownOutsideTheRange(t *testing.T) {
 		"pipe, wall over radius":        float64(PipeLargestAngle(0.1, 0.06)),
 		"pipe, ray misses the bore":     float64(RoundPipe(0.1143, 0.00856, 70*si.Degree).Path),
 		"gap, wedge over diameter":      float64(WedgeGap(0.2, 0.1)),
-		"reflection, speeds exchanged":  float64(FreeSurfaceReflection(0.5, 3230, 5900)),
+		"reflection, speeds exchanged":  float64(kept(FreeSurfaceReflection(Transverse, 0.5, 3230, 5900))),
+		"element, no width":             float64(ElementDirectivity(0, 1, 0.1)),
+		"element, past 90°":             float64(ElementDirectivity(1, 1, 2)),
+		"spreading, no such ray":        float64(Beam{Angle: 1.5, WedgePath: 1, WedgeSpeed: 4000, PartSpeed: 3240}.Spreading(1)),
+		"attenuation, none stated":      float64(AttenuationLoss(si.Attenuation(nan), 5e6, 5e6, 1)),
+		"attenuation, no frequency":     float64(AttenuationLoss(20, 0, 5e6, 1)),
+		"speed, temperature unknown":    float64(SpeedAt(2330, -2, si.Celsius(nan))),
+		"speed, none left":              float64(SpeedAt(2330, -20, 200)),
+		"drift, no such ray":            float64(Drift{Tilt: 1, Wedge: 2330, Part: 3240, WarmWedge: 1200, WarmPart: 3240}.Angle(0.9)),
+		"hole, thinner than the wave":   float64(EquivalentDisc(1, 1, 100)),
+		"hole, no path":                 float64(HoleDrop(0, 1)),
 		"corner, along a face":          float64(CornerLoss(0, 5900, 3230)),
 		"envelope grid, too coarse":     float64(EnvelopeGridLoss(0.4, 1, 0.5)),
 		"envelope grid, no bandwidth":   float64(EnvelopeGridLoss(0.1, 1, 0)),
@@ -99,3 +109,5 @@ func TestWedgeGapAgainstCircle(t *testing.T) {
 		}
 	}
 }
+
+func kept(kept, _ si.Ratio) si.Ratio { return kept }

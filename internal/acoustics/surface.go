@@ -7,29 +7,43 @@ import (
 	"soundwrit/internal/si"
 )
 
-// FreeSurfaceReflection returns the amplitude of the transverse wave that a
-// free flat surface reflects, over that of the transverse wave, polarised in
-// the plane of incidence, that meets it. The rest goes into a longitudinal wave.
+// FreeSurfaceReflection returns the amplitude of the wave of its own kind that a
+// free flat surface reflects, over that of the wave that meets it, and the
+// amplitude of the wave of the other kind, zero where there is none. Angles are
+// from the normal; a is that of the longitudinal wave, b of the transverse one,
+// polarised in the plane of incidence.
 //
-//	R = (sin 2a sin 2b − κ² cos² 2b) / (sin 2a sin 2b + κ² cos² 2b),
-//	sin a = κ sin b, κ = cL / cT; beyond the critical angle cos a is imaginary and |R| = 1
+//	kept = |(sin 2a sin 2b − κ² cos² 2b) / D|, D = sin 2a sin 2b + κ² cos² 2b,
+//	converted = |κ sin 4b / D| of a transverse, |2 κ sin 2a cos 2b / D| of a longitudinal wave,
+//	sin a = κ sin b, κ = cL / cT; beyond the critical angle cos a is imaginary and kept is 1
 //
-// Valid: plane waves, 0 ≤ b < 90°, cL > cT > 0, else NaN. It says nothing of the
-// change of phase.
+// Valid: plane waves, 0 ≤ angle < 90°, cL > cT > 0, else NaN. It says nothing of
+// the change of phase. Amplitudes are of displacement.
 // Source: J. D. Achenbach, Wave Propagation in Elastic Solids, reflection at a
 // free surface (from memory); energy balance in surface_test.go, values in
 // published_test.go, rows P096 to P102.
-func FreeSurfaceReflection(angle si.Angle, longitudinal, transverse si.Speed) si.Ratio {
+func FreeSurfaceReflection(wave Wave, angle si.Angle, longitudinal, transverse si.Speed) (kept, converted si.Ratio) {
 	if !(angle >= 0 && angle < math.Pi/2 && transverse > 0 && longitudinal > transverse) {
-		return si.Unknown[si.Ratio]()
+		return si.Unknown[si.Ratio](), si.Unknown[si.Ratio]()
 	}
 	k := float64(longitudinal) / float64(transverse)
-	b := float64(angle)
-	sine := complex(k*math.Sin(b), 0)
-	sin2a := 2 * sine * cmplx.Sqrt(1-sine*sine)
+	sine := angle.Sin() // of b
+	if wave == Longitudinal {
+		sine /= k
+	}
+	b := math.Asin(sine)
+	sineA := complex(k*sine, 0)
+	sin2a := 2 * sineA * cmplx.Sqrt(1-sineA*sineA)
 	one := sin2a * complex(math.Sin(2*b), 0)
 	two := complex(k*k*math.Cos(2*b)*math.Cos(2*b), 0)
-	return si.Ratio(cmplx.Abs((one - two) / (one + two)))
+	kept = si.Ratio(cmplx.Abs((one - two) / (one + two)))
+	switch {
+	case wave == Longitudinal:
+		converted = si.Ratio(cmplx.Abs(2 * complex(k*math.Cos(2*b), 0) * sin2a / (one + two)))
+	case k*sine < 1:
+		converted = si.Ratio(math.Abs(k*math.Sin(4*b)) / cmplx.Abs(one+two))
+	}
+	return kept, converted
 }
 
 // CornerLoss returns what the echo of a right-angled corner of two free faces
@@ -47,7 +61,7 @@ func CornerLoss(angle si.Angle, longitudinal, transverse si.Speed) si.Decibel {
 	if !(angle > 0) {
 		return si.Unknown[si.Decibel]()
 	}
-	r := FreeSurfaceReflection(angle, longitudinal, transverse) *
-		FreeSurfaceReflection(math.Pi/2-angle, longitudinal, transverse)
-	return si.Decibel(-20 * math.Log10(float64(r)))
+	one, _ := FreeSurfaceReflection(Transverse, angle, longitudinal, transverse)
+	other, _ := FreeSurfaceReflection(Transverse, math.Pi/2-angle, longitudinal, transverse)
+	return si.Decibel(-20 * math.Log10(float64(one*other)))
 }

@@ -23,6 +23,10 @@ type (
 	Bytes     float64 // byte
 	ByteRate  float64 // byte per second
 	Area      float64 // square metre
+
+	Density        float64 // kilogram per cubic metre
+	Attenuation    float64 // dB of amplitude per metre, one way
+	SpeedPerKelvin float64 // metre per second and kelvin: how a velocity changes with temperature
 )
 
 // Units in which code and tests write constants: 12.5 * si.Millimetre.
@@ -72,13 +76,20 @@ const (
 	KindByteRate
 	KindArea
 	KindRate // things per second that are no oscillation: points, A-scans
+	KindDensity
+	KindAttenuation
+	KindSpeedPerKelvin
 )
+
+// lastKind is the last of the kinds.
+const lastKind = KindSpeedPerKelvin
 
 var kindNames = [...]string{
 	Number: "number", KindLength: "length", KindAngle: "angle", KindTime: "time",
 	KindFrequency: "frequency", KindSpeed: "speed", KindDecibel: "decibel value",
 	KindCelsius: "temperature", KindKelvin: "temperature difference", KindRatio: "share",
 	KindBytes: "amount of data", KindByteRate: "data rate", KindArea: "area", KindRate: "rate",
+	KindDensity: "density", KindAttenuation: "attenuation", KindSpeedPerKelvin: "velocity change per kelvin",
 }
 
 // String returns the kind's name as a message uses it: "length", "frequency".

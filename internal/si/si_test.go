@@ -44,6 +44,10 @@ func TestParse(t *testing.T) {
 		{"1e2 mm", KindLength, 0.1, "exponent"},
 		{"+.5e+1 mm", KindLength, 0.005, "exponent"},
 		{"800 M/s", KindRate, 8e8, "SI prefix"},
+		{"1.05 g/cm³", KindDensity, 1050, "1 g/cm³ is 1000 kg/m³"},
+		{"0.04 dB/mm", KindAttenuation, 40, "1 m is 1000 mm"},
+		{"1 dB/in", KindAttenuation, 1000 / 25.4, "1 in is 25.4 mm"},
+		{"-2.3 m/s/K", KindSpeedPerKelvin, -2.3, "SI"},
 		{"12", Number, 12, "as written"},
 	} {
 		got, err := Parse(c.text, c.kind)
@@ -134,7 +138,7 @@ func TestText(t *testing.T) {
 
 // The first unit of a kind is what messages propose, so its example must parse.
 func TestExamples(t *testing.T) {
-	for k := Number; k <= KindRate; k++ {
+	for k := Number; k <= lastKind; k++ {
 		if _, err := Parse(Example(k), k); err != nil {
 			t.Errorf("%v: %v", k, err)
 		}
@@ -196,7 +200,7 @@ func FuzzParse(f *testing.F) {
 		f.Add(s, uint8(KindLength))
 	}
 	f.Fuzz(func(t *testing.T, text string, kind uint8) {
-		k := Kind(kind % uint8(KindRate+1))
+		k := Kind(kind % uint8(lastKind+1))
 		x, err := Parse(text, k)
 		if (err == nil) == math.IsNaN(x) || math.IsInf(x, 0) {
 			t.Fatalf("Parse(%q, %v) = %v, %v", text, k, x, err)

@@ -94,6 +94,15 @@ var units = []Unit{
 	{"1/s", KindRate, 1, 0},
 	{"M/s", KindRate, 1e6, 0},
 	{"G/s", KindRate, 1e9, 0},
+	{"kg/m³", KindDensity, 1, 0},
+	{"kg/m3", KindDensity, 1, 0},
+	{"g/cm³", KindDensity, 1e3, 0},
+	{"g/cm3", KindDensity, 1e3, 0},
+	{"dB/m", KindAttenuation, 1, 0},
+	{"dB/cm", KindAttenuation, 1e2, 0},
+	{"dB/mm", KindAttenuation, 1e3, 0},
+	{"dB/in", KindAttenuation, 1 / 25.4e-3, 0},
+	{"m/s/K", KindSpeedPerKelvin, 1, 0},
 	{"", Number, 1, 0},
 }
 
@@ -148,6 +157,12 @@ func Example(k Kind) string {
 		return "20 mm²"
 	case KindRate:
 		return "500 M/s"
+	case KindDensity:
+		return "7850 kg/m³"
+	case KindAttenuation:
+		return "20 dB/m"
+	case KindSpeedPerKelvin:
+		return "-2.3 m/s/K"
 	}
 	return "12"
 }

@@ -1,0 +1,66 @@
+package acoustics
+
+import (
+	"math"
+
+	"soundwrit/internal/si"
+)
+
+// Reference is the temperature at which velocities are stated.
+const Reference si.Celsius = 20
+
+// SpeedAt returns the velocity of sound at a temperature.
+//
+//	c(T) = c + k (T − 20 °C)
+//
+// Valid: as far as the change is proportional, some 40 K about the reference;
+// c > 0 and a result > 0, else NaN.
+// Source: definition of the coefficient k, which is an input; P083 of the
+// published cases uses it.
+func SpeedAt(c si.Speed, k si.SpeedPerKelvin, t si.Celsius) si.Speed {
+	warm := c + si.Speed(float64(k)*float64(t-Reference))
+	if !(c > 0 && warm > 0) {
+		return si.Unknown[si.Speed]()
+	}
+	return warm
+}
+
+// Drift is a wedge and a part whose velocities have changed since the delays of
+// the array were computed.
+type Drift struct {
+	Tilt                si.Angle // of the array against the contact face
+	Wedge, Part         si.Speed // when the delays were computed
+	WarmWedge, WarmPart si.Speed // now
+}
+
+// Angle returns where a beam goes now whose delays were computed for a refracted
+// angle. Without steering only the refraction changes; the steering changes with
+// the velocity of the wedge too.
+//
+//	sin θ' = (c_w' / c_w) sin θ, θ = α − ω; sin β' = (c' / c_w') sin(ω + θ')
+//
+// Valid: delays of a plane wavefront (unfocused); NaN where no such ray exists,
+// now or before.
+// Source: delay of neighbouring elements p sin θ / c_w, kept, and Snell's law;
+// published_test.go, row P083, and the delays themselves in temperature_test.go.
+func (d Drift) Angle(angle si.Angle) si.Angle {
+	steering := Refract(angle, d.Part, d.Wedge) - d.Tilt
+	now := d.Tilt + Refract(steering, d.Wedge, d.WarmWedge)
+	return Refract(now, d.WarmWedge, d.WarmPart)
+}
+
+// Exit returns by how much the exit point moves towards the front for a ray of
+// the same refracted angle, from a source at a height over the contact face.
+//
+//	h (tan α' − tan α), sin α = (c_w / c) sin β
+//
+// Valid: every ray the wedge can send into the part, now and before; NaN
+// otherwise. Growth of the wedge itself is left out: 0.1 % at 15 K.
+// Source: geometry and Snell's law.
+func (d Drift) Exit(height si.Length, angle si.Angle) si.Length {
+	before, now := Refract(angle, d.Part, d.Wedge), Refract(angle, d.WarmPart, d.WarmWedge)
+	if !(math.Abs(float64(before)) < math.Pi/2 && math.Abs(float64(now)) < math.Pi/2) {
+		return si.Unknown[si.Length]()
+	}
+	return height * si.Length(now.Tan()-before.Tan())
+}

@@ -1,0 +1,54 @@
+package acoustics_test
+
+import (
+	"math"
+	"testing"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// The delays of an array are computed at the old velocities. With the new ones,
+// the direction is sought in which the elements, fired so, are best in phase.
+// The travel times come from the solver of paths. Tolerance: the step of the
+// search, 0.01°.
+func TestDriftAgainstDelays(t *testing.T) {
+	const tilt = 36 * deg
+	array := ray.Array{Wedge: 2330, Part: 3240}
+	for i := range 16 {
+		along := 0.6 * mm * si.Length(i)
+		array.Elements = append(array.Elements, ray.Element{X: along * si.Length(tilt.Cos()), Height: 5*mm + along*si.Length(tilt.Sin())})
+	}
+	warm := array
+	warm.Wedge, warm.Part = 2280, 3230
+	d := acoustics.Drift{Tilt: tilt, Wedge: 2330, Part: 3240, WarmWedge: 2280, WarmPart: 3230}
+	for _, degrees := range []si.Angle{45, 55, 68} {
+		kept := array.Steer(degrees * deg)
+		best, at := 0.0, 0.0
+		for a := 40.0; a < 80; a += 0.01 {
+			needed := warm.Steer(si.Angle(a) * deg)
+			var re, im float64
+			for i := range kept {
+				phase := 2 * math.Pi * 5e6 * float64(kept[i]-needed[i])
+				re, im = re+math.Cos(phase), im+math.Sin(phase)
+			}
+			if sum := math.Hypot(re, im); sum > best {
+				best, at = sum, a
+			}
+		}
+		if got := float64(d.Angle(degrees*deg) / deg); math.Abs(got-at) > 0.011 {
+			t.Errorf("%v°: %v°, the delays say %v°", degrees, got, at)
+		}
+	}
+}
+
+// Two rays of the same angle, before and after, drawn by hand: 55° from 10 mm
+// over the face. sin α = 2330/3240 × 0.81915 = 0.58909, α = 36.092°, tan 0.72907;
+// then 2295.5/3234 × 0.81915 = 0.58144, α = 35.552°, tan 0.71467: −0.144 mm.
+func TestExitMoves(t *testing.T) {
+	d := acoustics.Drift{Tilt: 36 * deg, Wedge: 2330, Part: 3240, WarmWedge: 2295.5, WarmPart: 3234}
+	if got := d.Exit(10*mm, 55*deg) / mm; math.Abs(float64(got)+0.144) > 0.001 {
+		t.Errorf("%v mm, by hand −0.144 mm", got)
+	}
+}
