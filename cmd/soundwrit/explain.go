@@ -35,12 +35,32 @@ func (v *explainVerb) Run(s *streams) error {
 	if v.Format == "json" {
 		err = explainJSON(s.out, values)
 	} else {
+		hidden := 0
+		if len(v.ID) == 0 {
+			values, hidden = withoutSeries(values)
+		}
 		err = explainText(s.out, t.Job, values)
+		if hidden > 0 && err == nil {
+			_, err = fmt.Fprintf(s.out, "and %d delays and times of single elements: ask for them by id, such as groups.%s\n", hidden, t.Job.Groups[0].Name)
+		}
 	}
 	if err != nil {
 		return &saveError{path: "standard output", err: err}
 	}
 	return nil
+}
+
+// withoutSeries leaves out the delays and times of single elements, thousands
+// of lines that nobody reads unasked, and counts them.
+func withoutSeries(values []technique.Value) (kept []technique.Value, hidden int) {
+	for _, v := range values {
+		if strings.Contains(v.ID, ".delays.") || strings.Contains(v.ID, ".times.") {
+			hidden++
+			continue
+		}
+		kept = append(kept, v)
+	}
+	return kept, hidden
 }
 
 // chosen selects the values by id or by the beginning of their ids.

@@ -109,7 +109,7 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if !si.Known(st.natural()) {
 		limit := acoustics.CriticalAngle(g.Wedge.Velocity, g.PartSpeed)
 		s.problem("equipment.wedges."+g.Wedge.Name+".angle", "past-critical-angle",
-			fmt.Sprintf("the wedge of group %s stands past the %s critical angle, so that no %s wave enters the part", g.Set.Name, which, wave),
+			fmt.Sprintf("the wedge stands past the %s critical angle, so that no %s wave enters the part", which, wave),
 			deg(g.Wedge.Angle, si.Nearest), "below "+deg(limit, si.Down)+", the "+which+" critical angle of this wedge on this part",
 			"choose a wedge of "+deg(limit-si.Degree, si.Down)+" or less, or correct the velocities")
 		return false
