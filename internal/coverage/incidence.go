@@ -45,7 +45,7 @@ type Met struct {
 //
 // t and r are the unit vectors along which the transmitted and the received
 // way arrive at the point, c_t and c_r the sound velocities of these ways, n
-// the face's normal. With the same way for both (a sectorial beam, T-T, TT-TT)
+// the face's normal at that point, which on a radius turns from point to point. With the same way for both (a sectorial beam, T-T, TT-TT)
 // this is the angle between beam and normal. With one velocity it is the angle
 // between the bisector of the two rays and the normal: with TT-T, one way
 // rising and one falling, it is zero on a vertical face where both have the
@@ -72,14 +72,13 @@ func Incidence(section *geometry.Section, face geometry.Face, views []View, samp
 			Reached: si.Unknown[si.Ratio](), Square: si.Unknown[si.Ratio](),
 		}
 	}
-	nx, nz := face.Normal()
 	for v := range views {
 		view := &views[v]
 		transmit, receive := newTarget(&view.Transmit, section), newTarget(&view.Receive, section)
 		for i := range points {
 			u := (float64(i) + 0.5) / float64(samples)
-			x := float64(face.Upper.X) + u*float64(face.Lower.X-face.Upper.X)
-			z := float64(face.Upper.Z) + u*float64(face.Lower.Z-face.Upper.Z)
+			p, nx, nz := face.At(si.Ratio(u))
+			x, z := float64(p.X), float64(p.Z)
 			if r := view.Region; r != nil && !(x >= -float64(r.Near) && x <= float64(r.Far) && z >= float64(r.Top) && z <= float64(r.Bottom)) {
 				continue
 			}

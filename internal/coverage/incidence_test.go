@@ -25,6 +25,16 @@ func vee() *geometry.Section {
 	return geometry.New(part)
 }
 
+// uGroove is 30 mm thick, with radii of 6 mm, bevels of 10°, root face 2 mm and
+// gap 2 mm: the centre of the radius of side B is at X = 1 mm, Z = 22 mm.
+func uGroove() *geometry.Section {
+	part := squareButt()
+	part.Thickness = 30 * mm
+	part.Weld.Preparation, part.Weld.BevelAngle, part.Weld.RootRadius = "single-U", 10*si.Degree, 6*mm
+	part.Weld.RootFace, part.Weld.RootGap = 2*mm, 2*mm
+	return geometry.New(part)
+}
+
 func face(t *testing.T, s *geometry.Section, name string) geometry.Face {
 	t.Helper()
 	for _, f := range s.Faces {
@@ -37,8 +47,8 @@ func face(t *testing.T, s *geometry.Section, name string) geometry.Face {
 }
 
 func TestIncidenceByHand(t *testing.T) {
-	v, butt := vee(), geometry.New(squareButt())        // faces at X = ±2 mm, middle at Z = 10 mm
-	from := func(x, depth, degrees float64) si.Length { // where a ray of that angle starts
+	v, butt, u := vee(), geometry.New(squareButt()), uGroove() // faces of the butt at X = ±2 mm, middle at Z = 10 mm
+	from := func(x, depth, degrees float64) si.Length {        // where a ray of that angle starts
 		return si.Length(x-depth*math.Tan(degrees*math.Pi/180)) * mm
 	}
 	pulse := func(legs int, x si.Length) coverage.View { return same(contact(legs, 0, 89*si.Degree, x)) }
@@ -74,6 +84,11 @@ func TestIncidenceByHand(t *testing.T) {
 		"LL-T": {butt, "B root face", []coverage.View{pair(longitudinal(contact(2, 0, 89*si.Degree, from(2, 30, 60))), contact(1, 0, 89*si.Degree, from(2, 10, 74.1185014)))}, 0},
 		// Sound straight through the face is no echo.
 		"through": {butt, "B root face", []coverage.View{pair(contact(2, 0, 89*si.Degree, from(2, 30, 30)), contact(1, -89*si.Degree, 0, from(2, 10, -30)))}, 90},
+		// The middle of the radius of the U, 6 mm beside its centre in a
+		// direction of 50° under the horizontal: square at 40°, on any other
+		// point of it at another angle.
+		"radius":          {u, "B radius", []coverage.View{pulse(1, from(1+6*math.Sin(40*math.Pi/180), 22+6*math.Cos(40*math.Pi/180), 40))}, 0},
+		"radius 15° more": {u, "B radius", []coverage.View{pulse(1, from(1+6*math.Sin(40*math.Pi/180), 22+6*math.Cos(40*math.Pi/180), 55))}, 15},
 		// The centre of an array counts: elements at −8 mm ± 3.
 		"array": {butt, "B root face", []coverage.View{same(contact(1, 0, 89*si.Degree, -11*mm, -8*mm, -5*mm))}, 45},
 	} {
@@ -98,6 +113,22 @@ func TestIncidenceThroughWedge(t *testing.T) {
 	got := coverage.Incidence(s, face(t, s, "B root face"), []coverage.View{same(way)}, 1)
 	if want := math.Pi/2 - alpha; math.Abs(float64(got.Best)-want) > 1e-9 { // angles are found to 1e-12
 		t.Errorf("%.9f rad off square, by hand %.9f", got.Best, want)
+	}
+}
+
+// Rays from the centre of a radius's circle would all meet it square. From the
+// surface 22 mm straight above the centre, the ray to the point that lies φ from
+// the bottom of the circle has the angle arctan(6 sin φ / (22 + 6 cos φ)), and
+// is off square by φ less that.
+func TestIncidenceAlongRadius(t *testing.T) {
+	s := uGroove()
+	got := coverage.Incidence(s, face(t, s, "B radius"), []coverage.View{same(contact(1, 0, 89*si.Degree, 1*mm))}, 8)
+	for i, p := range got.Points {
+		phi := (80 - 10*(float64(i)+0.5)) * math.Pi / 180 // from the bevel down to the root face
+		want := phi - math.Atan(6*math.Sin(phi)/(22+6*math.Cos(phi)))
+		if !p.Reached || math.Abs(float64(p.Angle)-want) > 1e-9 { // angles are found to 1e-12
+			t.Errorf("point %d: %v rad off square, by hand %v", i, p.Angle, want)
+		}
 	}
 }
 
@@ -167,8 +198,8 @@ func TestIncidenceAgainstTracedRays(t *testing.T) {
 		s := geometry.New(part)
 		f := s.Faces[r.Intn(len(s.Faces))]
 		for i, p := range coverage.Incidence(s, f, []coverage.View{view}, 8).Points {
-			u := (si.Length(i) + 0.5) / 8
-			x, z := float64(f.Upper.X+u*(f.Lower.X-f.Upper.X)), float64(f.Upper.Z+u*(f.Lower.Z-f.Upper.Z))
+			at, _, _ := f.At((si.Ratio(i) + 0.5) / 8)
+			x, z := float64(at.X), float64(at.Z)
 			brute := bruteRow(part, s, []coverage.View{view}, z, 0)
 			const border = 1e-3 // as in TestReachAgainstTracedRays
 			want := brute(x)

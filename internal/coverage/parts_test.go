@@ -32,19 +32,27 @@ func contact(legs int, from, to si.Angle, x ...si.Length) coverage.Way {
 // same is a view that transmits and receives the same way.
 func same(w coverage.Way) coverage.View { return coverage.View{Transmit: w, Receive: w} }
 
+var preparations = []string{
+	"square", "single-V", "double-V", "single-bevel", "double-bevel", "single-U", "double-U", "single-J", "double-J",
+	"compound-bevel", "narrow-gap",
+}
+
 // randomPart is any joint the program knows, symmetrical in its reinforcements.
 func randomPart(r *rand.Rand) *schema.Part {
 	between := func(a, b float64) float64 { return a + (b-a)*r.Float64() }
 	length := func(a, b float64) si.Length { return si.Length(between(a, b)) * mm }
 	part := &schema.Part{Thickness: length(8, 40)}
 	part.Weld = schema.Weld{
-		Preparation: []string{"single-V", "double-V", "single-bevel"}[r.Intn(3)],
+		Preparation: preparations[r.Intn(len(preparations))],
 		Opens:       []string{"top", "bottom"}[r.Intn(2)], BevelledSide: []string{"A", "B"}[r.Intn(2)],
 		BevelAngle: si.Angle(between(0, 45)) * si.Degree, LowerAngle: si.Unknown[si.Angle](),
+		OuterAngle: si.Angle(between(0, 20)) * si.Degree, BreakHeight: part.Thickness / 2, RootRadius: length(0, 2),
 		UpperDepth: si.Unknown[si.Length](), RootFace: length(0, 3), RootGap: length(0, 4),
 	}
 	part.Weld.Cap.Condition, part.Weld.Root.Condition = "flush", "flush"
-	if part.Weld.Preparation != "single-bevel" {
+	switch part.Weld.Preparation {
+	case "single-bevel", "double-bevel", "single-J", "double-J": // not symmetrical
+	default:
 		part.Weld.Cap = schema.Reinforcement{Condition: "as-welded", Width: length(8, 30), Height: 2 * mm}
 		part.Weld.Root = schema.Reinforcement{Condition: "as-welded", Width: length(3, 12), Height: 1 * mm}
 	}

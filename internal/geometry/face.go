@@ -6,35 +6,64 @@ import (
 	"soundwrit/internal/si"
 )
 
-// Face is one straight piece of a fusion face or of the root face.
+// Face is one straight piece of a fusion face or of the root face, or one
+// radius between the two.
 type Face struct {
-	Name         string // "A", "A upper", "A lower", "A root face", "B square"
+	Name         string // "A", "A upper", "A radius", "A lower radius", "A root face", "B square"
 	Side         string // A, B
 	RootFace     bool   // true for the land between the bevels
 	Upper, Lower Point  // ends; Upper has the smaller depth
+
+	Radius si.Length // of a radius; zero for a straight face
+	Centre Point     // of the radius's circle, on the side of the weld metal
 }
 
 // Length returns the length of the face in the section.
 func (f Face) Length() si.Length {
+	if f.Radius > 0 {
+		_, sweep := f.sweep()
+		return f.Radius * si.Length(math.Abs(sweep))
+	}
 	return si.Length(math.Hypot(float64(f.Lower.X-f.Upper.X), float64(f.Lower.Z-f.Upper.Z)))
 }
 
+// sweep returns, for a radius, the direction from its centre to the upper end,
+// and the angle through which it turns on the way to the lower end.
+func (f Face) sweep() (from, angle float64) {
+	from = math.Atan2(float64(f.Upper.Z-f.Centre.Z), float64(f.Upper.X-f.Centre.X))
+	to := math.Atan2(float64(f.Lower.Z-f.Centre.Z), float64(f.Lower.X-f.Centre.X))
+	return from, math.Remainder(to-from, 2*math.Pi)
+}
+
 // Inclination returns the angle between the face and the normal of the
-// surface, never negative: the bevel angle of the job, zero for a vertical face.
+// surface, never negative: the bevel angle of the job, zero for a vertical face,
+// NaN for a radius, which has no single one.
 func (f Face) Inclination() si.Angle {
+	if f.Radius > 0 {
+		return si.Unknown[si.Angle]()
+	}
 	return si.Angle(math.Atan2(math.Abs(float64(f.Lower.X-f.Upper.X)), float64(f.Lower.Z-f.Upper.Z)))
 }
 
-// Normal returns the unit vector square to the face that points out of the
-// weld, into the parent metal of the face's side.
-func (f Face) Normal() (x, z si.Ratio) {
+// At returns the point at a share of the length from the upper end, and the
+// unit vector that is square to the face there and points out of the weld, into
+// the parent metal of the face's side.
+func (f Face) At(share si.Ratio) (p Point, x, z si.Ratio) {
+	u := float64(share)
+	if f.Radius > 0 {
+		from, angle := f.sweep()
+		sin, cos := math.Sincos(from + u*angle)
+		p = Point{f.Centre.X + f.Radius*si.Length(cos), f.Centre.Z + f.Radius*si.Length(sin)}
+		return p, si.Ratio(cos), si.Ratio(sin)
+	}
 	dx, dz := float64(f.Lower.X-f.Upper.X), float64(f.Lower.Z-f.Upper.Z)
+	p = Point{f.Upper.X + si.Length(u*dx), f.Upper.Z + si.Length(u*dz)}
 	l := math.Hypot(dx, dz)
 	x, z = si.Ratio(dz/l), si.Ratio(-dx/l)
 	if f.Side == "A" {
 		x, z = 0-x, 0-z // 0 - x: no negative zero
 	}
-	return x, z
+	return p, x, z
 }
 
 // SquareAngle returns the refracted angle of the beam that meets the face at a
@@ -44,8 +73,9 @@ func (f Face) Normal() (x, z si.Ratio) {
 //
 //	α = 90° − θ, θ the inclination of the face
 //
-// Valid: inclined fusion faces. NaN and leg 0 for a vertical face, which only
-// a beam along the surface would meet square, and for the root face.
+// Valid: inclined straight fusion faces. NaN and leg 0 for a vertical face, which
+// only a beam along the surface would meet square, for the root face, and for a
+// radius, which is met square by another angle at each of its points.
 // Source: a beam of refracted angle α makes 90° − α with the surface, and a
 // face of inclination θ makes 90° − θ with it; the two are square to each other
 // when α + θ = 90°.
@@ -56,7 +86,7 @@ func (f Face) SquareAngle(from string) (angle si.Angle, leg int) {
 	}
 	// Of the two senses of the normal, the one along which the beam travels
 	// leads away from the probe.
-	x, z := f.Normal()
+	_, x, z := f.At(0)
 	away := si.Ratio(1)
 	if from == "B" {
 		away = -1

@@ -45,131 +45,13 @@ func New(part *schema.Part) *Section {
 	}
 	switch part.Zone.Boundary {
 	case "parallel":
-		s.Volume = between(a.moved(width), b.moved(width))
+		s.Volume = between(a.boundary(width), b.boundary(width))
 	case "straight":
 		s.Volume = between(
 			upright(max(a.widest(), -s.capSpan.from, -s.rootSpan.from)+width, t),
 			upright(max(b.widest(), s.capSpan.to, s.rootSpan.to)+width, t))
 	}
 	return s
-}
-
-// profile is one side of the weld from the top surface to the bottom. X is the
-// distance from the centreline, so that both sides are built alike.
-type profile []corner
-
-// corner ends the piece of face that is named, which comes down from the
-// corner before.
-type corner struct {
-	x, z  float64
-	piece string
-}
-
-// The pieces of a profile. A plain bevel has no name of its own.
-const (
-	bevel    = ""
-	upper    = "upper"
-	lower    = "lower"
-	rootFace = "root face"
-	square   = "square"
-)
-
-// sides returns the profiles of both sides, or false where a dimension is
-// unknown or impossible.
-func sides(part *schema.Part) (a, b profile, ok bool) {
-	w := &part.Weld
-	t, land, gap := float64(part.Thickness), float64(w.RootFace), float64(w.RootGap)/2
-	theta := float64(w.BevelAngle)
-	if !(t > 0) || math.IsInf(t, 0) || !(land >= 0 && land <= t) || !(gap >= 0) || math.IsInf(gap, 0) || !isBevel(theta) {
-		return nil, nil, false
-	}
-	switch w.Preparation {
-	case "single-V":
-		a = single(w.Opens, t, land, gap, theta)
-		return a, a, a != nil
-	case "single-bevel":
-		v, plain := single(w.Opens, t, land, gap, theta), profile{{x: gap}, {gap, t, square}}
-		if w.BevelledSide == "B" {
-			return plain, v, v != nil
-		}
-		return v, plain, v != nil && w.BevelledSide == "A"
-	case "double-V":
-		depth, below := float64(w.UpperDepth), float64(w.LowerAngle)
-		if math.IsNaN(depth) {
-			depth = (t - land) / 2
-		}
-		if math.IsNaN(below) {
-			below = theta
-		}
-		rest := t - land - depth
-		if rest < 0 && rest > -1e-9*t { // float noise of a depth that leaves nothing
-			rest = 0
-		}
-		if !(depth >= 0 && rest >= 0) || !isBevel(below) {
-			return nil, nil, false
-		}
-		a = profile{
-			{x: gap + depth*math.Tan(theta)},
-			{gap, depth, upper},
-			{gap, depth + land, rootFace},
-			{gap + rest*math.Tan(below), t, lower},
-		}
-		return a, a, true
-	}
-	return nil, nil, false
-}
-
-func isBevel(theta float64) bool { return theta >= 0 && theta < math.Pi/2 }
-
-// single is a preparation that is wide at one surface and has its root face at
-// the other; nil where the surface is not stated.
-func single(opens string, t, land, gap, theta float64) profile {
-	wide := gap + (t-land)*math.Tan(theta)
-	switch opens {
-	case "top":
-		return profile{{x: wide}, {gap, t - land, bevel}, {gap, t, rootFace}}
-	case "bottom":
-		return profile{{x: gap}, {gap, land, rootFace}, {wide, t, bevel}}
-	}
-	return nil
-}
-
-func upright(x, t float64) profile { return profile{{x: x}, {x: x, z: t}} }
-
-func (p profile) moved(width float64) profile {
-	q := make(profile, len(p))
-	for i, c := range p {
-		q[i] = corner{c.x + width, c.z, c.piece}
-	}
-	return q
-}
-
-func (p profile) widest() float64 {
-	x := 0.0
-	for _, c := range p {
-		x = max(x, c.x)
-	}
-	return x
-}
-
-// faces returns the pieces that have a length, as faces of the side named. A
-// piece of less than a nanometre is float noise.
-func (p profile) faces(side string, sign float64) []Face {
-	var faces []Face
-	for i := 1; i < len(p); i++ {
-		if !(p[i].z-p[i-1].z > 1e-9) {
-			continue
-		}
-		name := side
-		if p[i].piece != bevel {
-			name += " " + p[i].piece
-		}
-		faces = append(faces, Face{
-			Name: name, Side: side, RootFace: p[i].piece == rootFace,
-			Upper: point(sign*p[i-1].x, p[i-1].z), Lower: point(sign*p[i].x, p[i].z),
-		})
-	}
-	return faces
 }
 
 // between is the outline of what lies between the two sides: along the top

@@ -5,8 +5,8 @@
 // Coordinates: X across the weld, zero on its centreline, side A negative and
 // side B positive; Z is depth, zero at the top surface and growing into the
 // part. The section of a girth weld holds the pipe's axis, so its walls are
-// straight too. The centreline of a single bevel, whose two faces differ, is
-// the middle of its root gap.
+// straight too. The centreline of a joint with one square edge, whose two faces
+// differ, is the middle of its root gap.
 package geometry
 
 import (
@@ -62,7 +62,7 @@ func (s *Section) RootSpan() (from, to si.Length) {
 
 // CapHalfWidth returns the distance from the centreline to the farther toe of
 // the reinforcement at the top, zero where it is flush. The two toes lie at the
-// same distance except on a single bevel, where CapSpan tells them apart.
+// same distance except where one edge is square; CapSpan tells them apart.
 func (s *Section) CapHalfWidth() si.Length {
 	return si.Length(math.Max(-s.capSpan.from, s.capSpan.to))
 }
@@ -135,6 +135,9 @@ func (s *Section) Mirror() *Section {
 			Name: side + strings.TrimPrefix(f.Name, f.Side), Side: side, RootFace: f.RootFace,
 			Upper: point(f.Upper), Lower: point(f.Lower),
 		}
+		if f.Radius > 0 {
+			m.Faces[i].Radius, m.Faces[i].Centre = f.Radius, point(f.Centre)
+		}
 	}
 	return m
 }
@@ -153,6 +156,9 @@ func (s *Section) Flip() *Section {
 		m.Faces[i] = Face{
 			Name: exchange.Replace(f.Name), Side: f.Side, RootFace: f.RootFace,
 			Upper: point(f.Lower), Lower: point(f.Upper),
+		}
+		if f.Radius > 0 {
+			m.Faces[i].Radius, m.Faces[i].Centre = f.Radius, point(f.Centre)
 		}
 	}
 	return m

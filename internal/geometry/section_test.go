@@ -240,38 +240,6 @@ func TestUnknown(t *testing.T) {
 	}
 }
 
-// anyPart draws a joint that can be built.
-func anyPart(t *rapid.T) *schema.Part {
-	length := func(name string, from, to float64) si.Length {
-		return si.Length(rapid.Float64Range(from, to).Draw(t, name)) * mm
-	}
-	angle := func(name string) si.Angle { return si.Angle(rapid.Float64Range(0, 60).Draw(t, name)) * si.Degree }
-	bead := func(name string) schema.Reinforcement {
-		if rapid.Bool().Draw(t, name+" flush") {
-			return schema.Reinforcement{Condition: "flush"}
-		}
-		return schema.Reinforcement{Condition: "as-welded", Width: length(name+" width", 1, 40), Height: length(name+" height", 0.1, 4)}
-	}
-	thickness := length("thickness", 6, 60)
-	land := si.Length(rapid.Float64Range(0, 0.5).Draw(t, "land")) * thickness
-	return &schema.Part{
-		Thickness: thickness,
-		Weld: schema.Weld{
-			Preparation:  rapid.SampledFrom([]string{"single-V", "double-V", "single-bevel"}).Draw(t, "preparation"),
-			Opens:        rapid.SampledFrom([]string{"top", "bottom"}).Draw(t, "opens"),
-			BevelledSide: rapid.SampledFrom([]string{"A", "B"}).Draw(t, "bevelled side"),
-			BevelAngle:   angle("bevel"), LowerAngle: angle("lower"),
-			UpperDepth: si.Length(rapid.Float64Range(0, 1).Draw(t, "upper depth")) * (thickness - land),
-			RootFace:   land, RootGap: length("gap", 0, 6),
-			Cap: bead("cap"), Root: bead("root"),
-		},
-		Zone: schema.Zone{
-			Width:    length("zone", 0, 20),
-			Boundary: rapid.SampledFrom([]string{"straight", "parallel"}).Draw(t, "boundary"),
-		},
-	}
-}
-
 func TestProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := geometry.New(anyPart(t))
@@ -293,9 +261,15 @@ func TestProperties(t *testing.T) {
 			}
 			height[f.Side] += f.Lower.Z - f.Upper.Z
 			// The normal leads away from the weld.
-			nx, nz := f.Normal()
+			share := si.Ratio(rapid.Float64Range(0.01, 0.99).Draw(t, "share"))
+			p, nx, nz := f.At(share)
 			if math.Abs(math.Hypot(float64(nx), float64(nz))-1) > noise || (f.Side == "A") != (nx < 0) {
 				t.Fatalf("%s: normal %v %v", f.Name, nx, nz)
+			}
+			// A radius is outlined by chords of 3° at most, which leave it by
+			// R (1 − cos 1.5°) < 3.5e-4 R.
+			if d := distance(p, s.Weld); d > noise+3.5e-4*float64(f.Radius) {
+				t.Fatalf("%s: %v at %v lies %g m off the weld's outline", f.Name, p, share, d)
 			}
 		}
 		for side, h := range height {
@@ -340,11 +314,11 @@ func distance(p geometry.Point, outline geometry.Polygon) float64 {
 }
 
 // The mirror image of a joint is the joint of the mirrored job, and a flipped
-// V is the V that opens at the other surface.
+// joint is the one that opens at the other surface.
 func TestMirrorAndFlipOfTheJob(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		part := anyPart(t)
-		part.Weld.Preparation = "single-bevel"
+		part.Weld.Preparation = rapid.SampledFrom([]string{"single-bevel", "single-J"}).Draw(t, "one-sided preparation")
 		mirrored := *part
 		mirrored.Weld.BevelledSide = geometry.Opposite(part.Weld.BevelledSide)
 		flipped := *part
@@ -365,8 +339,9 @@ func TestMirrorAndFlipOfTheJob(t *testing.T) {
 			for _, f := range c.got.Faces {
 				found := false
 				for _, g := range c.want.Faces {
-					found = found || f.Name == g.Name && f.RootFace == g.RootFace &&
-						math.Abs(float64(f.Upper.X-g.Upper.X))+math.Abs(float64(f.Lower.Z-g.Lower.Z)) < noise
+					found = found || f.Name == g.Name && f.RootFace == g.RootFace && f.Radius == g.Radius &&
+						math.Abs(float64(f.Upper.X-g.Upper.X))+math.Abs(float64(f.Lower.Z-g.Lower.Z)) < noise &&
+						math.Abs(float64(f.Centre.X-g.Centre.X))+math.Abs(float64(f.Centre.Z-g.Centre.Z)) < noise
 				}
 				if !found {
 					t.Fatalf("face %v has no counterpart in %v", f, c.want.Faces)
