@@ -122,7 +122,7 @@ func (f columnFit) floors(short float64) []float64 {
 			texts[r] = f.texts[r][c]
 		}
 		slices.Sort(texts)
-		if usual := texts[len(texts)*9/10]; usual <= short {
+		if usual := texts[(8*(len(texts)-1)+9)/10]; usual <= short {
 			out[c] = max(out[c], usual+2*cellPadX)
 		}
 	}
