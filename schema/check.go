@@ -138,26 +138,6 @@ func (c *checker) once(path string, list []string) {
 	}
 }
 
-func (c *checker) weld() {
-	w, t := &c.Part.Weld, c.Part.Thickness
-	if w.Preparation == "double-V" {
-		switch {
-		case !c.Has("part.weld.upper_depth"):
-			// The default halves what is left, so only the land can be too high.
-			if reaches(w.RootFace, t) {
-				c.under("part.weld.root_face", "part.thickness", "preparation-too-deep", "the root face takes the whole thickness", "check root_face and thickness, and their units")
-			}
-		case reaches(w.UpperDepth+w.RootFace, t):
-			f := c.fail("part.weld.upper_depth", "preparation-too-deep", "upper depth and root face leave nothing of the thickness for the lower half",
-				"upper_depth and root_face together less than "+c.written("part.thickness"), "make one of them smaller")
-			c.also(f, "part.weld.root_face")
-			c.also(f, "part.thickness")
-		}
-	} else if reaches(w.RootFace, t) {
-		c.under("part.weld.root_face", "part.thickness", "preparation-too-deep", "the root face takes the whole thickness", "check root_face and thickness, and their units")
-	}
-}
-
 func (c *checker) equipment() {
 	for _, p := range c.Equipment.Probes {
 		path := "equipment.probes." + p.Name

@@ -172,13 +172,16 @@ func defaultOf(o object) *node {
 // them in the descriptions of their keys.
 func (j *Job) complete() {
 	w := &j.Part.Weld
-	if w.Preparation == "double-V" {
+	if w.Double() {
 		if !j.Has("part.weld.lower_angle") {
 			w.LowerAngle = w.BevelAngle
 		}
 		if !j.Has("part.weld.upper_depth") {
 			w.UpperDepth = (j.Part.Thickness - w.RootFace) / 2
 		}
+	}
+	if w.Preparation == "narrow-gap" && !j.Has("part.weld.root_radius") {
+		w.RootRadius = 0
 	}
 	if !j.Has("scan.missing.per_25mm") {
 		j.Scan.MissingPerLength = -1

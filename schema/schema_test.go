@@ -134,6 +134,8 @@ func variants(t *testing.T) []*node {
 		edit(t, edit(t, base, "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", ""),
 		edit(t, base, "    preparation: single-V\n    opens: top", "    preparation: double-V\n    lower_angle: 35 deg\n    upper_depth: 10 mm"),
 		edit(t, base, "    preparation: single-V", "    preparation: single-bevel\n    bevelled_side: B"),
+		edit(t, base, "    preparation: single-V", "    preparation: single-U\n    root_radius: 6 mm"),
+		edit(t, base, "    preparation: single-V", "    preparation: compound-bevel\n    outer_angle: 10 deg\n    break_height: 15 mm"),
 		edit(t, base, "      depth: 50 mm", "      path: 60 mm"),
 		edit(t, base, "      depth: 50 mm", "      none: true"),
 		linear(t),
@@ -298,6 +300,11 @@ func TestDefaults(t *testing.T) {
 	}
 	if d := float64(w.UpperDepth) - 0.0115; d < -1e-12 || d > 1e-12 { // (25 mm - 2 mm) / 2
 		t.Errorf("double-V: upper depth %v m, want 11.5 mm", w.UpperDepth)
+	}
+	narrow := edit(t, complete(t), "    preparation: single-V", "    preparation: narrow-gap")
+	job, findings = Load("job.yaml", []byte(edit(t, narrow, "bevel_angle: 30 deg", "bevel_angle: 2 deg")))
+	if w := job.Part.Weld; len(findings) > 0 || w.RootRadius != 0 || w.Opens != "top" {
+		t.Errorf("narrow gap: %+v\n%s", w, report(findings))
 	}
 }
 

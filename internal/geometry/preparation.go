@@ -170,9 +170,9 @@ type groove struct {
 }
 
 // fits reports whether the groove can be cut: its radius must end below the
-// surface.
+// surface, float noise apart.
 func (g groove) fits() bool {
-	return isBevel(g.angle) && g.radius >= 0 && g.radius*(1-math.Sin(g.angle)) <= g.depth+1e-12
+	return isBevel(g.angle) && g.radius >= 0 && g.radius*(1-math.Sin(g.angle)) <= g.depth*(1+1e-9)
 }
 
 // finest is how much of a radius one straight piece of its outline stands for:
