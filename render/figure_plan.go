@@ -226,7 +226,7 @@ func (a artist) lineLabels(d *draft, k float64) {
 			word = "group "
 		}
 		var rows []string
-		for _, text := range []string{head, a.length(max(l.Front, -l.Front)) + " from the centreline", word + strings.Join(l.Groups, ", ")} {
+		for _, text := range []string{head, a.across(l.Front) + " from the centreline", word + strings.Join(l.Groups, ", ")} {
 			rows = append(rows, d.wrap(text, figureWidth-planLabels-10)...)
 		}
 		tags = append(tags, tag{y, y, rows})

@@ -195,7 +195,7 @@ func (d *sectionDraft) centreline(placements []technique.Placement) {
 		}
 		shown[p.Front.X] = true
 		front := d.view.at(p.Front)
-		text := d.length(max(p.Front.X, -p.Front.X))
+		text := d.across(p.Front.X)
 		outward := math.Copysign(1, front.x)
 		if p.Front.Z > 0 {
 			d.below += 6

@@ -106,6 +106,16 @@ func (a artist) length(l si.Length) string {
 	return mm
 }
 
+// across prints a position across the weld with its sign: negative on side A.
+// Both units carry it.
+func (a artist) across(x si.Length) string {
+	text := a.length(x)
+	if x > 0 {
+		text = "+" + strings.Replace(text, "(", "(+", 1)
+	}
+	return text
+}
+
 // speed prints a speed, rounded to the side given.
 func (a artist) speed(v si.Speed, side si.Side) string {
 	mm := si.Round(float64(v)*1000, 1, side) + " mm/s"
