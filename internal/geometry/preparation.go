@@ -172,7 +172,7 @@ type groove struct {
 // fits reports whether the groove can be cut: its radius must end below the
 // surface, float noise apart.
 func (g groove) fits() bool {
-	return isBevel(g.angle) && g.radius >= 0 && g.radius*(1-math.Sin(g.angle)) <= g.depth*(1+1e-9)
+	return isBevel(g.angle) && g.radius >= 0 && g.radius*(1-math.Sin(g.angle)) <= g.depth*(1+1e-9)+1e-12
 }
 
 // finest is how much of a radius one straight piece of its outline stands for:
