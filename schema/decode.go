@@ -183,6 +183,15 @@ func (j *Job) complete() {
 	if w.Preparation == "narrow-gap" && !j.Has("part.weld.root_radius") {
 		w.RootRadius = 0
 	}
+	// The default coefficients are those of steel.
+	if m := &j.Part.Material; m.Group != "ferritic" && m.Group != "austenitic" {
+		if !j.Has("part.material.temperature_coefficient.longitudinal") {
+			m.LongitudinalChange = si.Unknown[si.SpeedPerKelvin]()
+		}
+		if !j.Has("part.material.temperature_coefficient.transverse") {
+			m.TransverseChange = si.Unknown[si.SpeedPerKelvin]()
+		}
+	}
 	if !j.Has("scan.missing.per_25mm") {
 		j.Scan.MissingPerLength = -1
 	}

@@ -98,6 +98,13 @@ type Material struct {
 	Group        string // ferritic, austenitic, nickel, aluminium
 	Longitudinal si.Speed
 	Transverse   si.Speed
+	Density      si.Density
+
+	LongitudinalChange      si.SpeedPerKelvin `key:"temperature_coefficient.longitudinal"` // above 20 °C
+	TransverseChange        si.SpeedPerKelvin `key:"temperature_coefficient.transverse"`
+	AttenuationAt           si.Frequency      `key:"attenuation.at"` // frequency of the two below
+	LongitudinalAttenuation si.Attenuation    `key:"attenuation.longitudinal"`
+	TransverseAttenuation   si.Attenuation    `key:"attenuation.transverse"`
 }
 
 // Weld is the joint in section. Angles are from the normal of the surface.
@@ -206,7 +213,7 @@ type Wedge struct {
 	Name               string `key:"-"`
 	Description        string
 	Angle              si.Angle  // between array and contact surface
-	Velocity           si.Speed  // longitudinal
+	Velocity           si.Speed  // longitudinal, at 20 °C
 	FirstElementHeight si.Length // centre of element 1 above the contact surface
 	FrontDistance      si.Length // from the wedge front back to the centre of element 1, along the surface
 	Length             si.Length // of the contact face, in the beam's plane
@@ -214,6 +221,11 @@ type Wedge struct {
 	Contour            si.Length // diameter it is shaped for; NaN where flat
 	UsableFrom         si.Angle  `key:"usable_angles.from"` // refracted angles its maker permits
 	UsableTo           si.Angle  `key:"usable_angles.to"`
+	Density            si.Density
+	Transverse         si.Speed
+	VelocityChange     si.SpeedPerKelvin `key:"temperature_coefficient"` // above 20 °C
+	AttenuationAt      si.Frequency      `key:"attenuation.at"`          // frequency of the one below
+	Attenuation        si.Attenuation    `key:"attenuation.longitudinal"`
 }
 
 // Block is a reference block.

@@ -211,6 +211,8 @@ func TestKindsAgreeWithTypes(t *testing.T) {
 		reflect.TypeFor[si.Frequency](): si.KindFrequency, reflect.TypeFor[si.Speed](): si.KindSpeed, reflect.TypeFor[si.Decibel](): si.KindDecibel,
 		reflect.TypeFor[si.Celsius](): si.KindCelsius, reflect.TypeFor[si.Kelvin](): si.KindKelvin, reflect.TypeFor[si.Ratio](): si.KindRatio,
 		reflect.TypeFor[si.ByteRate](): si.KindByteRate, reflect.TypeFor[float64](): si.KindRate,
+		reflect.TypeFor[si.Density](): si.KindDensity, reflect.TypeFor[si.Attenuation](): si.KindAttenuation,
+		reflect.TypeFor[si.SpeedPerKelvin](): si.KindSpeedPerKelvin,
 	}
 	n := 0
 	var walk func(v reflect.Type, path string, o object)
