@@ -157,13 +157,18 @@ func (d *sectionDraft) shownRay(r technique.Ray) (points []xy, whole bool) {
 	return points, true
 }
 
-// rays draws the first, the middle and the last ray with their angles, each
+// rays draws the rays at the edges and the middle one with their angles, each
 // angle where its ray first meets a wall.
 func (d *sectionDraft) rays(p *technique.Placement) {
 	if len(p.Rays) == 0 {
 		return
 	}
-	indexes := slices.Compact([]int{0, len(p.Rays) / 2, len(p.Rays) - 1})
+	var indexes []int
+	for i, r := range p.Rays {
+		if r.Edge || i == len(p.Rays)/2 {
+			indexes = append(indexes, i)
+		}
+	}
 	type tag struct {
 		x    float64
 		text string

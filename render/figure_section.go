@@ -58,8 +58,8 @@ func (a artist) groupSection(g *technique.Group) (Figure, bool) {
 	return Figure{
 		Name:    "section-" + name,
 		Caption: fmt.Sprintf("Group %s from side %s, section across the weld, scale %s", name, first.Side, scaleName),
-		Alt: fmt.Sprintf("Section across the weld with the probe of group %s on side %s, its first, middle and last beam, and the volume to be examined; %s.",
-			name, first.Side, missedText(g.Coverage, "by this group")),
+		Alt: fmt.Sprintf("Section across the weld with the probe of group %s on side %s, its %s beam, and the volume to be examined; %s.",
+			name, first.Side, shownBeams(g), missedText(g.Coverage, "by this group")),
 		Drawing: drawing,
 	}, true
 }
@@ -321,6 +321,12 @@ func (a artist) describe(g *technique.Group, p *technique.Placement) []string {
 	var what string
 	if set.Method == "tfm" {
 		what = "Group " + set.Name + ": total focusing, image path " + set.Path
+	} else if set.Method == "linear" {
+		var angles []string
+		for _, angle := range set.FixedAngles {
+			angles = append(angles, degrees(angle))
+		}
+		what = "Group " + set.Name + ": fixed angles of " + strings.Join(angles, " and ") + ", " + set.Wave + " waves, first and last aperture"
 	} else {
 		what = "Group " + set.Name + ": sector, " + set.Wave + " waves, " + degrees(set.Angles.From) + " to " + degrees(set.Angles.To)
 	}
@@ -337,6 +343,14 @@ func (a artist) describe(g *technique.Group, p *technique.Placement) []string {
 		shown += "; the wedge on side " + g.Placements[1].Side + " as an outline"
 	}
 	return []string{what, strings.Join(names, ", ") + "; " + shown}
+}
+
+// shownBeams says which beams of a group a section shows.
+func shownBeams(g *technique.Group) string {
+	if g.Set.Method == "linear" {
+		return "first and last"
+	}
+	return "first, middle and last"
 }
 
 // widthOf is the extent of an outline across the weld.

@@ -17,9 +17,10 @@ type group struct {
 	Name, Method, Purpose, Probe, Wedge, Sides, Surface    md
 	Front                                                  md // from the centreline to the wedge front, as the job gives it
 	Figure                                                 md
-	TFM, Sectorial                                         bool
-	Wave, Aperture, Focus, Legs                            md // sectorial
-	Path, Region, Grid, Transmission, Store, Fidelity, Hit md // tfm
+	TFM, Sectorial, Linear, Beams                          bool // Beams: sectorial or linear
+	Wave, Aperture, Focus, Legs                            md   // of beams
+	Fixed, Stepping                                        md   // linear
+	Path, Region, Grid, Transmission, Store, Fidelity, Hit md   // tfm
 	Measured                                               bool
 	GratingLobe                                            bool
 
@@ -56,14 +57,15 @@ func (g group) Has(id string) bool { return g.x.has(g.prefix + id) }
 // placement is where the probe stands on one side, with signs.
 type placement struct{ Side, Front, Exit, First, Back, Elements, Points md }
 
-type law struct{ Angle, WedgeAngle, Exit, Path, NearField, Focus md }
+type law struct{ Angle, Elements, WedgeAngle, Exit, Path, NearField, Focus md }
 
 // delays is the table of delays of three beams: a row an element, in two
 // columns side by side where there are many elements.
 type delays struct {
-	Angles []md
-	Rows   [][]md
-	Twice  bool
+	Element md // head of the column of elements
+	Angles  []md
+	Rows    [][]md
+	Twice   bool
 }
 
 type face struct {
@@ -93,6 +95,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		Sides: list(set.Sides), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
 		Front:  p.needed(path+".wedge_front", lengthOf(set.WedgeFront), lengthUnit, si.Nearest),
 		Figure: esc("section-" + set.Name), TFM: set.Method == "tfm", Sectorial: set.Method == "sectorial",
+		Linear: set.Method == "linear", Beams: set.Method != "tfm",
 		Coverage: seeCoverage(p, g.Coverage),
 	}
 	v.GratingLobe = v.Has("grating_angle")
@@ -111,6 +114,9 @@ func seeGroup(x values, i int, g technique.Group) group {
 		v.Method = "phased-array sectorial scan"
 		v.Wave = esc(set.Wave)
 		v.Aperture = md(fmt.Sprintf("%d elements, %d to %d", set.Aperture.Count, set.Aperture.First, set.Aperture.First+set.Aperture.Count-1))
+		if v.Linear {
+			v.seeStepping(p, set)
+		}
 		switch set.Focus.Kind {
 		case "depth":
 			v.Focus = "at a depth of " + p.length(set.Focus.At)
@@ -203,10 +209,16 @@ func (v *group) seeLaws(p *printer, path string, g technique.Group) {
 			NearField:  p.computed(lengthOf(l.NearField), positionUnit, si.Nearest),
 			Focus:      "none",
 		}
+		if v.Linear {
+			one.Elements = elements(l)
+		}
 		if finite(float64(l.Focus)) {
 			one.Focus = p.computed(lengthOf(l.Focus), positionUnit, si.Nearest)
 		}
 		v.Laws = append(v.Laws, one)
+	}
+	if v.Linear {
+		v.LawNote = "The table lists the first and the last aperture at each angle; between them exit point and paths change evenly."
 	}
 	v.Delays = seeDelays(p, path, g)
 }
@@ -230,11 +242,18 @@ func seeDelays(p *printer, path string, g technique.Group) delays {
 	if n > 1 {
 		chosen = append(chosen, g.Laws[n-1])
 	}
-	var d delays
+	d := delays{Element: "Element"}
 	first := g.Set.Aperture.First
+	if g.Set.Method == "linear" {
+		d.Element, first = "Element of the aperture", 1
+	}
 	count := len(chosen[0].Delays)
 	for _, l := range chosen {
-		d.Angles = append(d.Angles, p.given(angleOf(l.Angle), angleUnit, si.Nearest))
+		head := p.given(angleOf(l.Angle), angleUnit, si.Nearest)
+		if g.Set.Method == "linear" {
+			head += ", " + elements(l)
+		}
+		d.Angles = append(d.Angles, head)
 		count = min(count, len(l.Delays))
 	}
 	cells := func(i int) []md {

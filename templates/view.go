@@ -45,8 +45,8 @@ type view struct {
 	Chapters   []chapter
 	Sources    []md
 
-	LeastSquare                                       md // least share of a fusion face that is met square
-	TFM, Sectorial, Pipe, OneSided, Draft, Superseded bool
+	LeastSquare                                                      md // least share of a fusion face that is met square
+	TFM, Sectorial, Linear, Beams, Pipe, OneSided, Draft, Superseded bool
 }
 
 type document struct {
@@ -162,7 +162,7 @@ func see(t *technique.Technique) (*view, error) {
 		Superseded:    j.Document.Status == "superseded",
 	}
 	for _, g := range v.Groups {
-		v.TFM, v.Sectorial = v.TFM || g.TFM, v.Sectorial || g.Sectorial
+		v.TFM, v.Sectorial, v.Linear, v.Beams = v.TFM || g.TFM, v.Sectorial || g.Sectorial, v.Linear || g.Linear, v.Beams || g.Beams
 	}
 	v.seeFaces(p, t.Faces)
 	v.Draft = len(v.Open) > 0 || j.Document.Status == "draft"

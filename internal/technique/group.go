@@ -28,9 +28,13 @@ func (s *sheet) group(set *schema.Group) {
 		s.Groups = append(s.Groups, g)
 		return
 	}
-	g.Angles = set.Angles
-	if set.Method == "tfm" {
+	switch set.Method {
+	case "tfm":
 		g.Angles = schema.AngleRange{From: g.Wedge.UsableFrom, To: g.Wedge.UsableTo}
+	case "linear":
+		g.Angles = fixedRange(set.FixedAngles)
+	default:
+		g.Angles = set.Angles
 	}
 	st := g.stand(set.WedgeFront)
 	if !s.possible(&g, st) {
@@ -40,14 +44,21 @@ func (s *sheet) group(set *schema.Group) {
 	id := "groups." + set.Name + "."
 	s.probeValues(id, &g, st)
 	s.positionValues(id, &g, st)
-	if set.Method == "tfm" {
+	switch set.Method {
+	case "tfm":
 		s.imageValues(id, &g, st)
-	} else {
+	case "linear":
+		s.steppedValues(id, &g)
+	default:
 		s.beamValues(id, &g, st)
 	}
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface)
 		p := st.placement(s.Section, f, side, g.drawn(st), g.legs())
+		if set.Method == "linear" {
+			p.Active = [2]int{set.Aperture.First, set.Stepping.Last}
+			p.Rays = g.sweptRays(f, s.Section.Thickness, st.front)
+		}
 		p.Coverage = coverage.Measure(s.Section, f.rows(coverage.Reach(f.local(s.Section), g.views(st), coverage.DefaultRows)))
 		p.Region = g.region(f, s.Section.Thickness)
 		g.Placements = append(g.Placements, p)
@@ -76,18 +87,21 @@ func findWedge(wedges []schema.Wedge, name string) *schema.Wedge {
 
 // partSpeed returns the velocity of the wave a group uses in the part.
 func partSpeed(set *schema.Group, m *schema.Material) si.Speed {
-	if set.Method == "tfm" && strings.HasPrefix(set.Path, "L") || set.Method == "sectorial" && set.Wave == "longitudinal" {
+	if set.Method == "tfm" && strings.HasPrefix(set.Path, "L") || set.Method != "tfm" && set.Wave == "longitudinal" {
 		return m.Longitudinal
 	}
 	return m.Transverse
 }
 
 // stand places the group's active aperture with the wedge front at the given
-// distance from the centreline.
+// distance from the centreline; of a linear group, the middle aperture.
 func (g *Group) stand(front si.Length) stand {
 	st := stand{probe: g.Probe, wedge: g.Wedge, front: front, count: g.Probe.Elements, speed: g.PartSpeed}
 	if g.Set.Aperture.Count > 0 {
 		st.first, st.count = g.Set.Aperture.First-1, g.Set.Aperture.Count
+	}
+	if n := g.Set.Apertures(); g.Set.Method == "linear" && n > 0 {
+		st.first += (n - 1) / 2 * g.Set.Stepping.Step
 	}
 	return st
 }
@@ -100,7 +114,7 @@ func (s *sheet) possible(g *Group, st stand) bool {
 		wave, which = "longitudinal", "first"
 	}
 	r := g.Set.Region
-	if g.Set.Method == "tfm" && (g.Set.Path == "" || !si.Known(r.Near+r.Far+r.Top+r.Bottom)) || g.Set.Method == "sectorial" && len(g.Set.Legs) == 0 {
+	if g.Set.Method == "tfm" && (g.Set.Path == "" || !si.Known(r.Near+r.Far+r.Top+r.Bottom)) || g.Set.Method != "tfm" && len(g.Set.Legs) == 0 || g.Set.Method == "linear" && g.Set.Apertures() == 0 {
 		return false
 	}
 	if !si.Known(g.PartSpeed) || !si.Known(g.Wedge.Velocity) || !si.Known(g.Wedge.Angle) {
@@ -117,7 +131,7 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	for _, end := range []struct {
 		angle si.Angle
 		key   string
-	}{{g.Angles.From, ".angles.from"}, {g.Angles.To, ".angles.to"}} {
+	}{{g.Angles.From, g.angleKey(".angles.from")}, {g.Angles.To, g.angleKey(".angles.to")}} {
 		if si.Known(end.angle) && !si.Known(acoustics.Refract(end.angle, g.PartSpeed, g.Wedge.Velocity)) {
 			limit := acoustics.CriticalAngle(g.PartSpeed, g.Wedge.Velocity)
 			s.problem(path+end.key, "past-critical-angle",
@@ -137,9 +151,14 @@ func (s *sheet) possible(g *Group, st stand) bool {
 			"set wedge_front to "+s.mm(g.Set.WedgeFront-clearance, si.Up)+" or more, or have the reinforcement dressed flush")
 		return false
 	}
-	if x, _ := st.exit(g.Angles.To); x > -st.front+1e-9 && g.Set.Method == "sectorial" {
+	foremost := st
+	if g.Set.Method == "linear" {
+		apertures := g.apertures(st.front)
+		foremost = apertures[len(apertures)-1]
+	}
+	if x, _ := foremost.exit(g.Angles.To); x > -st.front+1e-9 && g.Set.Method != "tfm" {
 		over := x + st.front
-		s.problem(path+".angles.to", "beam-leaves-wedge",
+		s.problem(path+g.angleKey(".angles.to"), "beam-leaves-wedge",
 			fmt.Sprintf("the beam of %s reaches the wedge's front before it reaches the part", deg(g.Angles.To, si.Nearest)),
 			deg(g.Angles.To, si.Nearest), "an exit point behind the wedge front",
 			fmt.Sprintf("use elements further back, or lower the angle: the beam is %s past the front", s.mm(over, si.Up)))
@@ -180,9 +199,14 @@ func (g *Group) pathLegs() (transmit, receive int) {
 	return len(t), len(r)
 }
 
-// drawn lists the angles whose rays the figure shows.
+// drawn lists the angles whose rays the figure shows; the one in the middle is
+// that for which distances are stated.
 func (g *Group) drawn(st stand) []si.Angle {
 	middle := middleOf(g.Angles)
+	if g.Set.Method == "linear" {
+		angles := sorted(g.Set.FixedAngles)
+		middle = angles[len(angles)/2]
+	}
 	if n := st.natural(); g.Set.Method == "tfm" && n > g.Angles.From && n < g.Angles.To {
 		middle = n
 	}
@@ -197,6 +221,9 @@ func (g *Group) views(st stand) []coverage.View {
 		transmit.Legs, receive.Legs = g.pathLegs()
 		transmit.Emitters, receive.Emitters = st.active(g.every()), st.active(1)
 		return []coverage.View{{Transmit: transmit, Receive: receive, Region: &g.Set.Region}}
+	}
+	if g.Set.Method == "linear" {
+		return g.sweptViews(way, st.front)
 	}
 	way.Emitters = []coverage.Emitter{st.centre()}
 	var views []coverage.View
@@ -316,10 +343,13 @@ func gapInputs(id string, w *schema.Wedge) []string {
 // middleValues states the beam at the angle for which distances are given: the
 // middle of a sectorial range, the unsteered beam of an image.
 func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, speedID string) {
-	if g.Set.Method == "tfm" {
+	switch g.Set.Method {
+	case "tfm":
 		s.angle(id+"middle_angle", "α", "angle for which distances are stated: that of the unsteered beam where the wedge permits it", middle, how{
 			formula: "α = α_0 where α_1 < α_0 < α_2, else (α_1 + α_2) / 2", inputs: []string{id + "natural_angle", id + "angle_from", id + "angle_to"}, source: "own choice"})
-	} else {
+	case "linear":
+		s.angle(id+"middle_angle", "α", "angle for which distances are stated, from the middle aperture: the middle one of the list", middle, given())
+	default:
 		s.angle(id+"middle_angle", "α", "angle for which distances are stated: the middle of the range", middle, how{
 			formula: "α = (α_1 + α_2) / 2", inputs: []string{id + "angle_from", id + "angle_to"}, source: "own choice"})
 	}
@@ -401,10 +431,7 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 	s.angle(id+"angle_step", "Δα", "step between beams", g.Angles.Step, given())
 	right := s.farthest(g)
 	width := si.Angle(math.Inf(1))
-	array := ray.Array{Wedge: g.Wedge.Velocity, Part: g.PartSpeed}
-	for _, e := range st.active(1) {
-		array.Elements = append(array.Elements, ray.Element{X: e.X, Height: e.Height})
-	}
+	array := st.array()
 	longest := si.Time(0)
 	for _, angle := range steps(g.Angles) {
 		law := s.law(g, st, array, angle, right)
@@ -419,23 +446,34 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 		source: "directivity of a strip, −3 dB one way; far field"})
 	s.share(id+"beam_overlap", "o", "overlap of neighbouring beams, the least over the range", acoustics.BeamOverlap(g.Angles.Step, width), how{
 		formula: "o = 1 − Δα / Δθ", inputs: []string{id + "angle_step", id + "beam_width"}, side: si.Down, source: "definition"})
-	if s.focused(g) {
-		s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", g.focusRatio(st), how{
-			formula: "F = focus / ((cos α / cos β)² (A² / (4 λ) − L_w c_w / c))", inputs: []string{id + "aperture", id + "wavelength"}, side: si.Up,
-			source: "own derivation: phase matched along the flat interface to second order; checked by brute force"})
-	}
+	s.focusValues(id, g, st)
 	g.Load = acquisition.Load{Firings: len(g.Laws), AScans: len(g.Laws), TimeOfFlight: longest}
 	s.loadValues(id, g)
 }
 
-// focused reports whether the beams have a focus.
-func (s *sheet) focused(g *Group) bool {
-	return g.Set.Focus.Kind == "depth" || g.Set.Focus.Kind == "path"
+// array is the active aperture as the solver of delays takes it.
+func (s stand) array() ray.Array {
+	array := ray.Array{Wedge: s.wedge.Velocity, Part: s.speed}
+	for _, e := range s.active(1) {
+		array.Elements = append(array.Elements, ray.Element{X: e.X, Height: e.Height})
+	}
+	return array
+}
+
+// focusValues states how far the beams can be focused, where they have a focus.
+func (s *sheet) focusValues(id string, g *Group, st stand) {
+	if g.Set.Focus.Kind != "depth" && g.Set.Focus.Kind != "path" {
+		return
+	}
+	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", g.focusRatio(st), how{
+		formula: "F = focus / ((cos α / cos β)² (A² / (4 λ) − L_w c_w / c))", inputs: []string{id + "aperture", id + "wavelength"}, side: si.Up,
+		source: "own derivation: phase matched along the flat interface to second order; checked by brute force"})
 }
 
 func (g *Group) focusRatio(st stand) si.Ratio {
 	most := si.Ratio(0)
 	for _, law := range g.Laws {
+		st.first = law.First - 1
 		most = max(most, si.Ratio(law.Focus/st.beam(law.Angle).FocusLimit()))
 	}
 	return most
@@ -444,18 +482,14 @@ func (g *Group) focusRatio(st stand) si.Ratio {
 // law computes one beam. Its path ends with its last leg, or where it leaves
 // the volume for good.
 func (s *sheet) law(g *Group, st stand, array ray.Array, angle si.Angle, right si.Length) Law {
-	t := s.Job.Part.Thickness
 	x, wedgePath := st.exit(angle)
-	depth := t * si.Length(g.legs())
-	if leaves := (right - x) / si.Length(angle.Tan()); leaves < depth {
-		depth = max(leaves, 0)
-	}
 	law := Law{
+		First:      st.first + 1,
 		Angle:      angle,
 		WedgeAngle: acoustics.Refract(angle, g.PartSpeed, g.Wedge.Velocity),
 		Exit:       -st.front - x,
 		WedgePath:  wedgePath,
-		Path:       depth / si.Length(angle.Cos()),
+		Path:       s.beamDepth(g, x, angle, right) / si.Length(angle.Cos()),
 		NearField:  st.beam(angle).NearField(),
 		Focus:      si.Unknown[si.Length](),
 	}
@@ -472,6 +506,13 @@ func (s *sheet) law(g *Group, st stand, array ray.Array, angle si.Angle, right s
 		law.Delays = array.Steer(angle)
 	}
 	return law
+}
+
+// beamDepth is the unfolded depth at which a beam from the exit point ends: with
+// its last leg, or where it leaves the volume for good.
+func (s *sheet) beamDepth(g *Group, exit si.Length, angle si.Angle, right si.Length) si.Length {
+	depth := s.Job.Part.Thickness * si.Length(g.legs())
+	return min(depth, max(0, (right-exit)/si.Length(angle.Tan())))
 }
 
 // farthest is the far end of the volume as the probe sees it, the largest over
@@ -647,8 +688,11 @@ func (g *Group) flightFormula() string {
 }
 
 func (g *Group) firingFormula() string {
-	if g.Set.Method == "tfm" {
+	switch g.Set.Method {
+	case "tfm":
 		return "n_f = n_t"
+	case "linear":
+		return "n_f = apertures × fixed angles"
 	}
 	return "n_f = (α_2 − α_1) / Δα + 1"
 }

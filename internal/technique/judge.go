@@ -308,7 +308,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 	}
 	for name, id := range map[string]string{
 		"frequency": "frequency", "pitch": "pitch", "pitch_ratio": "pitch_ratio", "angle_step": "angle_step",
-		"beam_overlap": "beam_overlap", "focus_ratio": "focus_ratio", "toe_clearance": "toe_clearance", "wedge_gap": "wedge_gap",
+		"beam_overlap": "beam_overlap", "aperture_overlap": "aperture_overlap", "fixed_angles": "fixed_angles", "focus_ratio": "focus_ratio", "toe_clearance": "toe_clearance", "wedge_gap": "wedge_gap",
 		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio",
 		"coverage": "coverage", "aperture": "active_elements",
 	} {

@@ -40,7 +40,7 @@ type Group struct {
 	PartSpeed  si.Speed          // of the wave mode in use
 	Angles     schema.AngleRange // refracted angles used: of the beams, or those the wedge permits
 	Placements []Placement       // one for each side
-	Laws       []Law             // sectorial: one for each angle
+	Laws       []Law             // sectorial: one for each angle; linear: of the first and the last aperture at each angle
 	Coverage   coverage.Result   // of this group alone, from all its sides
 	Faces      []FaceIncidence   // every face of the section, side by side
 	OffsetFrom si.Length         // range of the wedge front that keeps the coverage of all groups
@@ -69,12 +69,13 @@ type Placement struct {
 type Ray struct {
 	Points []geometry.Point
 	Angle  si.Angle // refracted, in the part
-	Edge   bool     // first or last angle of the range
+	Edge   bool     // first or last angle of the range, or from the first or last aperture
 }
 
-// Law is one beam of a sectorial group. Positions are distances from the wedge
+// Law is one beam of a sectorial or linear group. Positions are distances from the wedge
 // front: positive towards the weld.
 type Law struct {
+	First      int // first active element, counted from 1
 	Angle      si.Angle
 	WedgeAngle si.Angle
 	Exit       si.Length // exit point behind the wedge front, never negative where the beam leaves through the contact face

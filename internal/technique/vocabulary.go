@@ -127,7 +127,7 @@ func Vocabulary() []rules.Fact {
 		number("qualification.flaws", "qualification.flaws", "how many flaws the demonstration block holds"),
 		text("qualification.record", "qualification.record", "the record of the demonstration"),
 
-		text("group.method", "method", "tfm or sectorial"),
+		text("group.method", "method", "tfm, sectorial or linear"),
 		text("group.path", "path", "image path of a tfm group"),
 		text("group.wave", "wave", "transverse or longitudinal, in the part"),
 		q("group.frequency", si.KindFrequency, "MHz", "", 2, "probe", "nominal frequency of the probe"),
@@ -140,6 +140,8 @@ func Vocabulary() []rules.Fact {
 		angle("group.angle_to", "angles.to", "largest refracted angle used"),
 		angle("group.angle_step", "angles.step", "step between beams"),
 		share("group.beam_overlap", "angles.step", "overlap of neighbouring beams at -6 dB, the smallest over the range"),
+		number("group.fixed_angles", "fixed_angles", "how many fixed angles a linear group has"),
+		share("group.aperture_overlap", "stepping.step", "overlap of neighbouring apertures of a linear group, share of the aperture"),
 		number("group.legs", "legs", "most legs of a path that are used"),
 		flag("group.usable_angles", "wedge", "the angles used lie in the range the wedge is stated for; unknown where no range is stated"),
 		ratio("group.focus_ratio", "focus", "sound path to the focus over the near field left in the part"),
