@@ -460,9 +460,14 @@ func (s stand) array() ray.Array {
 	return array
 }
 
+// focused reports whether the beams have a focus.
+func (s *sheet) focused(g *Group) bool {
+	return g.Set.Focus.Kind == "depth" || g.Set.Focus.Kind == "path"
+}
+
 // focusValues states how far the beams can be focused, where they have a focus.
 func (s *sheet) focusValues(id string, g *Group, st stand) {
-	if g.Set.Focus.Kind != "depth" && g.Set.Focus.Kind != "path" {
+	if !s.focused(g) {
 		return
 	}
 	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", g.focusRatio(st), how{
