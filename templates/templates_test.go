@@ -205,6 +205,12 @@ func TestDocumentsAreWhole(t *testing.T) {
 		"both":   func(j *schema.Job) { j.Document.Units = "both" },
 		"pipe":   func(j *schema.Job) { j.Part.Kind, j.Part.OutsideDiameter = "pipe", 0.2191 },
 		"double": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.UpperDepth = "double-V", 0.005 },
+		"square": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.RootFace = "square", si.Length(math.NaN()) },
+		"radius": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.RootRadius = "single-U", 0.006 },
+		"compound": func(j *schema.Job) {
+			w := &j.Part.Weld
+			w.Preparation, w.OuterAngle, w.BreakHeight = "compound-bevel", 0.17, 0.008
+		},
 		"sparse": sparse,
 		"image only": func(j *schema.Job) {
 			j.Groups = j.Groups[1:]

@@ -108,7 +108,8 @@ type part struct {
 type weld struct {
 	Numbers, Process, Stage, Preparation, Opens, Bevel, Lower, Upper md
 	RootFace, RootGap, BevelledSide, Cap, Root, Flaws, Transverse    md
-	DoubleV                                                          bool
+	Outer, Break, Radius                                             md // "" where the preparation has none
+	Double, Square                                                   bool
 }
 
 type criteria struct {
@@ -316,14 +317,21 @@ func seeWeld(p *printer, w schema.Weld) weld {
 		}
 		return "as welded, " + p.length(r.Width) + " wide, " + p.length(r.Height) + " high"
 	}
-	return weld{
+	v := weld{
 		Numbers: or(list(w.Numbers), "by the weld list of the order"), Process: or(esc(w.Process), notStated),
 		Stage: or(esc(w.Stage), notStated), Preparation: or(esc(w.Preparation), notStated), Opens: esc(w.Opens),
 		Bevel: p.given(angleOf(w.BevelAngle), angleUnit, si.Nearest), Lower: p.given(angleOf(w.LowerAngle), angleUnit, si.Nearest),
 		Upper: p.length(w.UpperDepth), RootFace: p.length(w.RootFace), RootGap: p.length(w.RootGap),
 		BevelledSide: esc(w.BevelledSide), Cap: reinforcement(w.Cap), Root: reinforcement(w.Root),
-		Flaws: or(list(w.Flaws), notStated), Transverse: esc(w.Transverse), DoubleV: w.Preparation == "double-V",
+		Flaws: or(list(w.Flaws), notStated), Transverse: esc(w.Transverse), Double: w.Double(), Square: w.Preparation == "square",
 	}
+	if w.RootRadius > 0 {
+		v.Radius = p.length(w.RootRadius)
+	}
+	if w.Preparation == "compound-bevel" {
+		v.Outer, v.Break = p.given(angleOf(w.OuterAngle), angleUnit, si.Nearest), p.length(w.BreakHeight)
+	}
+	return v
 }
 
 func seeQualification(q schema.Qualification) qualification {
