@@ -6,7 +6,7 @@ import (
 
 type checkVerb struct {
 	jobArg
-	Format string `enum:"text,json" default:"text" help:"text for people, json for programs."`
+	Format string `enum:"text,json,sarif" default:"text" help:"text for people, json for programs, sarif for code hosts and editors."`
 }
 
 // Run prints every finding. Exit code 1 says that a requirement is not met, 2
@@ -16,11 +16,12 @@ func (v *checkVerb) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
-	if v.Format == "json" {
-		if err := diag.JSON(s.out, v.name(), findings); err != nil {
-			return &saveError{path: "standard output", err: err}
-		}
-	} else {
+	switch v.Format {
+	case "json":
+		err = diag.JSON(s.out, v.name(), findings)
+	case "sarif":
+		err = diag.SARIF(s.out, version, findings)
+	default:
 		after := ""
 		switch {
 		case t == nil:
@@ -29,6 +30,9 @@ func (v *checkVerb) Run(s *streams) error {
 			after = v.name() + ": every requirement that was checked is met."
 		}
 		s.show(findings, after)
+	}
+	if err != nil {
+		return &saveError{path: "standard output", err: err}
 	}
 	switch {
 	case t == nil:
