@@ -15,6 +15,7 @@ func Compute(job *schema.Job) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
 	s.part()
+	s.temperatures()
 	s.instrument()
 	for i := range job.Groups {
 		s.group(&job.Groups[i])

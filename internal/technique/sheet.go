@@ -51,6 +51,9 @@ var (
 	plain     = digits{"", 2, "", 2}
 	megabytes = digits{"MB", 2, "MB", 2}
 	gigabytes = digits{"GB", 2, "GB", 2}
+	densities = digits{"kg/m³", 0, "kg/m³", 0}
+	celsius   = digits{"degC", 1, "degF", 1}
+	changes   = digits{"m/s/K", 1, "m/s/K", 1} // of a velocity
 )
 
 // add puts a value on the sheet. The kind follows from the unit's use, so the

@@ -1,0 +1,272 @@
+package technique
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// soundValues states what becomes of the sound of a group: what it loses on its
+// way, what a corner returns, and what temperature changes.
+func (s *sheet) soundValues(id string, g *Group, st stand) {
+	s.losses(id, g, st)
+	s.corners(id, g, st)
+	s.discs(id, g, st)
+	s.warmth(id, g, st)
+}
+
+// LossEnds names the angles for which a group's losses are stated, as parts of
+// their ids: groups.<group>.losses.<end>.contact and so on.
+func LossEnds() []string { return []string{"from", "middle", "to"} }
+
+// wave is the kind of wave a group uses in the part.
+func (s *sheet) wave(g *Group) acoustics.Wave {
+	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
+		return acoustics.Longitudinal
+	}
+	return acoustics.Transverse
+}
+
+// loss is what one angle of a group loses, each there and back.
+type loss struct {
+	angle                                si.Angle
+	out, back                            si.Length // sound paths in the part
+	contact, element, wedge, part, walls si.Decibel
+	spread                               si.Decibel // over that at one metre
+}
+
+// sum adds up what is known.
+func (l loss) sum() si.Decibel {
+	total := l.spread
+	for _, x := range []si.Decibel{l.contact, l.element, l.wedge, l.part, l.walls} {
+		if si.Known(x) {
+			total += x
+		}
+	}
+	return total
+}
+
+// losses states what the first, the middle and the last angle lose.
+func (s *sheet) losses(id string, g *Group, st stand) {
+	m := &s.Job.Part.Material
+	if si.Known(m.Density) {
+		s.add(id+"part_density", "ρ", "density of the part", float64(m.Density), si.KindDensity, densities, given())
+	}
+	if si.Known(g.Wedge.Density) && si.Known(g.Wedge.Transverse) {
+		s.add(id+"wedge_density", "ρ_w", "density of the wedge", float64(g.Wedge.Density), si.KindDensity, densities, given())
+		s.sound(id+"wedge_transverse", "c_wT", "transverse velocity in the wedge", g.Wedge.Transverse, given())
+	}
+	angles := []si.Angle{g.Angles.From, g.drawn(st)[1], g.Angles.To}
+	var list []loss
+	for _, angle := range angles {
+		list = append(list, s.lossAt(g, st, angle))
+	}
+	least, nearest := si.Decibel(math.Inf(1)), si.Decibel(math.Inf(1))
+	for _, l := range list {
+		least, nearest = min(least, l.sum()), min(nearest, l.spread)
+	}
+	for i, l := range list {
+		s.lossValues(id+"losses."+LossEnds()[i]+".", id, g, l, least, nearest)
+	}
+}
+
+// lossAt works out what one angle loses to the end of what is used: the end of
+// a beam, or the middle depth of an image's region.
+func (s *sheet) lossAt(g *Group, st stand, angle si.Angle) loss {
+	m, w, f := &s.Job.Part.Material, g.Wedge, g.Probe.Frequency
+	x, wedgePath := st.exit(angle)
+	legsOut, legsBack := g.legs(), g.legs()
+	l := loss{angle: angle}
+	if g.Set.Method == "tfm" {
+		legsOut, legsBack = g.pathLegs()
+		depth := (g.Set.Region.Top + g.Set.Region.Bottom) / 2
+		l.out = ray.Unfold(legsOut, depth, s.Job.Part.Thickness) / si.Length(angle.Cos())
+		l.back = ray.Unfold(legsBack, depth, s.Job.Part.Thickness) / si.Length(angle.Cos())
+	} else {
+		l.out = s.beamDepth(g, x, angle, s.farthest(g)) / si.Length(angle.Cos())
+		l.back = l.out
+	}
+	incidence := acoustics.Refract(angle, g.PartSpeed, w.Velocity)
+	contact := acoustics.Interface{
+		From: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse},
+		To:   acoustics.Medium{Density: m.Density, Longitudinal: m.Longitudinal, Transverse: m.Transverse},
+	}.Split(acoustics.Longitudinal, incidence)
+	passed, attenuation := contact.TransmittedTransverse, m.TransverseAttenuation
+	if s.wave(g) == acoustics.Longitudinal {
+		passed, attenuation = contact.TransmittedLongitudinal, m.LongitudinalAttenuation
+	}
+	l.contact = acoustics.ContactLoss(passed)
+	element := acoustics.ElementDirectivity(g.Probe.Pitch-g.Probe.Gap, acoustics.Wavelength(w.Velocity, f), incidence-w.Angle)
+	l.element = -40 * si.Decibel(math.Log10(float64(element)))
+	l.wedge = 2 * acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, wedgePath)
+	l.part = acoustics.AttenuationLoss(attenuation, m.AttenuationAt, f, l.out+l.back)
+	kept, _ := acoustics.FreeSurfaceReflection(s.wave(g), angle, m.Longitudinal, m.Transverse)
+	l.walls = 0
+	if bounces := legsOut + legsBack - 2; bounces > 0 {
+		l.walls = si.Decibel(bounces) * -20 * si.Decibel(math.Log10(float64(kept)))
+	}
+	b := st.beam(angle)
+	l.spread = 20 * si.Decibel(math.Log10(float64(b.Spreading(l.out))*float64(b.Spreading(l.back))))
+	return l
+}
+
+func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.Decibel) {
+	state := func(name, symbol, says string, x si.Decibel, h how) {
+		if si.Known(x) && !math.IsInf(float64(x), 0) {
+			s.gain(at+name, symbol, says, max(0, x), h) // no loss is not printed as −0.0
+		}
+	}
+	speedID := "part.transverse"
+	if s.wave(g) == acoustics.Longitudinal {
+		speedID = "part.longitudinal"
+	}
+	s.angle(at+"angle", "α", "angle for which losses are stated", l.angle, given())
+	in := []string{at + "angle"}
+	s.length(at+"path", "s", "sound path in the part for which losses are stated", (l.out+l.back)/2, how{
+		formula: "s = d / cos α, d the unfolded depth where the beam ends, or the mean of out and back at the middle depth of the region",
+		inputs:  in, source: "geometry"})
+	if si.Known(l.contact) {
+		state("contact", "δ_c", "loss at the contact face, out and back", l.contact, how{
+			formula: "δ_c = −20 log₁₀ E, E the share of energy that passes a liquid film from the wedge into the wave used",
+			inputs:  []string{at + "angle", id + "wedge_velocity", id + "wedge_transverse", id + "wedge_density", "part.longitudinal", "part.transverse", id + "part_density"},
+			source:  "boundary conditions of plane waves at a slipping contact, solved numerically; the way back has the same share"})
+	}
+	state("element", "δ_e", "loss of an element by its own directivity, out and back", l.element, how{
+		formula: "δ_e = −40 log₁₀ (|sin x / x| cos θ), x = π e sin θ / λ_w, θ from the array's normal",
+		inputs:  []string{at + "angle", id + "element", id + "wavelength_wedge", id + "wedge_angle"}, source: "far field of a strip with a soft surround"})
+	state("wedge", "δ_w", "attenuation in the wedge, out and back", l.wedge, how{
+		formula: "δ_w = 2 a_w (f / f_a) L_w, a_w and f_a as the job states them", inputs: []string{at + "angle", id + "frequency"}, source: "definition; in proportion to the frequency"})
+	state("part", "δ_p", "attenuation in the part, out and back", l.part, how{
+		formula: "δ_p = 2 a (f / f_a) s, a and f_a as the job states them", inputs: []string{at + "path", id + "frequency"}, source: "definition; in proportion to the frequency"})
+	state("walls", "δ_r", "loss by reflection at the walls, out and back", l.walls, how{
+		formula: "δ_r = −20 n log₁₀ R, R of a free flat surface, n the reflections out and back",
+		inputs:  []string{at + "angle", "part.longitudinal", "part.transverse"}, source: "reflection of plane waves at a free surface, J. D. Achenbach, Wave Propagation in Elastic Solids (from memory)"})
+	state("spread", "δ_s", "spreading of the sound of one element, out and back, over the least of the three angles", l.spread-nearest, how{
+		formula: "δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α / cos β; less the smallest",
+		inputs:  []string{at + "angle", at + "path", id + "wedge_velocity", speedID}, source: "geometry of neighbouring rays"})
+	state("sum", "δ", "sum of the losses stated, over the least of the three angles", l.sum()-least, how{
+		formula: "δ = δ_c + δ_e + δ_w + δ_p + δ_r + δ_s, what is not stated left out; less the smallest", inputs: in, source: "sum"})
+}
+
+// corners states what the corner loses that an upright flaw makes with a
+// surface. Only a beam that comes back the way it went meets it as a corner.
+func (s *sheet) corners(id string, g *Group, st stand) {
+	m := &s.Job.Part.Material
+	if s.wave(g) != acoustics.Transverse || !si.Known(m.Longitudinal) {
+		return
+	}
+	legs := g.Set.Legs
+	if g.Set.Method == "tfm" {
+		out, back := g.pathLegs()
+		if out != back {
+			return
+		}
+		legs = []int{out}
+	}
+	from := []string{"part.longitudinal", "part.transverse"}
+	const achenbach = "reflection of plane waves at both faces, J. D. Achenbach, Wave Propagation in Elastic Solids (from memory)"
+	critical := acoustics.CriticalAngle(m.Transverse, m.Longitudinal)
+	s.angle(id+"corner.free_from", "α_c1", "smallest angle at which a corner loses nothing", critical, how{
+		formula: "sin α_c1 = c_T / c_L", inputs: from, source: achenbach, side: si.Up})
+	s.angle(id+"corner.free_to", "α_c2", "largest angle at which a corner loses nothing", 90*si.Degree-critical, how{
+		formula: "α_c2 = 90° − α_c1", inputs: []string{id + "corner.free_from"}, source: achenbach, side: si.Down})
+	loss := how{formula: "δ = −20 log₁₀ (R(α) R(90° − α)), R as for a free surface", source: achenbach, side: si.Up}
+	worst, at := si.Decibel(0), si.Unknown[si.Angle]()
+	const samples = 400
+	for i := range samples + 1 {
+		angle := g.Angles.From + (g.Angles.To-g.Angles.From)*si.Angle(i)/samples
+		if x := acoustics.CornerLoss(angle, m.Longitudinal, m.Transverse); x > worst+1e-9 && !math.IsInf(float64(x), 0) {
+			worst, at = x, angle
+		}
+	}
+	if si.Known(at) {
+		s.angle(id+"corner.worst_angle", "α_k", "angle, of those used, at which a corner loses most", at, how{
+			formula: "largest δ over the angles used", inputs: append([]string{id + "angle_from", id + "angle_to"}, from...), source: achenbach})
+		loss.inputs = append([]string{id + "corner.worst_angle"}, from...)
+		s.gain(id+"corner.worst", "δ_k", "largest loss at a corner over the angles used", worst, loss)
+	}
+	for _, leg := range legs {
+		place := id + "corner." + cornerSurface(leg) + "."
+		if _, twice := s.Value(place + "angle"); twice {
+			continue
+		}
+		angle, x := si.Unknown[si.Angle](), si.Decibel(-1)
+		for _, side := range g.Set.Sides {
+			met := s.cornerAngle(g, st, side, leg)
+			if !(met >= g.Angles.From-1e-9 && met <= g.Angles.To+1e-9) {
+				continue
+			}
+			if lost := acoustics.CornerLoss(met, m.Longitudinal, m.Transverse); lost > x && !math.IsInf(float64(lost), 0) {
+				angle, x = met, lost
+			}
+		}
+		if !si.Known(angle) {
+			continue
+		}
+		s.angle(place+"angle", "α_k0", "angle at which the middle of the array meets the corner at the "+cornerSurface(leg)+" surface, at the toe of a reinforcement or else at the weld's centreline", angle, how{
+			formula: "least time from the middle of the array to the corner, legs unfolded; of the sides used that which loses more",
+			inputs:  []string{id + "wedge_front", id + "centre_distance", id + "centre_height", "part.thickness"}, source: "Fermat's principle"})
+		loss.inputs = append([]string{place + "angle"}, from...)
+		s.gain(place+"loss", "δ_k0", "loss at the corner at the "+cornerSurface(leg)+" surface", max(0, x), loss)
+	}
+}
+
+// cornerAngle is the refracted angle under which the ray from the middle of the
+// array meets the place where a flaw opens to the surface at the end of a leg:
+// the toe of the reinforcement on the probe's side, or the centreline.
+func (s *sheet) cornerAngle(g *Group, st stand, side string, leg int) si.Angle {
+	local := frameOf(s.Section, side, g.Set.Surface).local(s.Section)
+	toe, _ := local.CapSpan()
+	if leg%2 == 1 {
+		toe, _ = local.RootSpan()
+	}
+	c := st.centre()
+	layers := []ray.Layer{{Thickness: c.Height, Speed: g.Wedge.Velocity}, {Thickness: s.Job.Part.Thickness * si.Length(leg), Speed: g.PartSpeed}}
+	return ray.Between(toe-c.X, layers).Angle(g.PartSpeed)
+}
+
+// cornerSurface names the surface at which a leg ends.
+func cornerSurface(leg int) string {
+	if leg%2 == 1 {
+		return "far"
+	}
+	return "near"
+}
+
+// discs states what the side-drilled hole of the block is worth as a disc, and
+// by how much its echo falls with the sound path. Both laws are of a flat source
+// and its far field, in both planes, so that focused beams and images have none.
+func (s *sheet) discs(id string, g *Group, st stand) {
+	block := s.block()
+	if g.Set.Method != "sectorial" || s.focused(g) || block == nil || s.Job.Reference.Reflector != "side-drilled-hole" || !si.Known(g.Probe.Elevation) {
+		return
+	}
+	middle := g.drawn(st)[1]
+	b := st.beam(middle)
+	wedge := b.WedgePath * si.Length(b.WedgeSpeed/b.PartSpeed) // counted in the part
+	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
+	near := max(b.NearField()+wedge, acoustics.NearFieldRectangular(g.Probe.Elevation, b.Width(), lambda))
+	x, _ := st.exit(middle)
+	path := wedge + s.beamDepth(g, x, middle, s.farthest(g))/si.Length(middle.Cos())
+	if path < 1.5*near {
+		return
+	}
+	disc := acoustics.EquivalentDisc(block.HoleDiameter, lambda, path)
+	if !si.Known(disc) {
+		return
+	}
+	s.length(id+"far_path", "s_e", "sound path to the end of the middle beam, wedge counted in the part", path, how{
+		formula: "s_e = L_w c_w / c + s", inputs: []string{id + "wedge_path", id + "wedge_velocity", id + "losses.middle.path"}, source: "definition"})
+	s.length(id+"hole", "d", "diameter of the side-drilled hole of the block", block.HoleDiameter, given())
+	s.length(id+"equivalent_disc", "D_e", "disc, square to the beam, that is worth the hole at the end of the middle beam", disc, how{
+		formula: "D_e = √((√2 / π) λ √(d s_e)), for d ≥ 1.5 λ and s_e ≥ 1.5 near fields", inputs: []string{id + "wavelength", id + "hole", id + "far_path"},
+		source: "far-field laws of distance, gain and size; form of EN ISO 16811 (from memory)"})
+	if path > 3*near {
+		s.length(id+"far_field", "s_3", "sound path of three near fields, wedge counted in the part", 3*near, how{
+			formula: "s_3 = 3 N, N the longer of both planes", inputs: []string{id + "aperture", id + "wavelength"}, source: krautkramer, side: si.Up})
+		s.gain(id+"hole_drop", "δ_h", "fall of the hole's echo from three near fields to the end of the middle beam", acoustics.HoleDrop(3*near, path), how{
+			formula: "δ_h = 30 log₁₀ (s_e / s_3), attenuation on top", inputs: []string{id + "far_path", id + "far_field"}, source: krautkramer})
+	}
+}

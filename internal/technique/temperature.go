@@ -1,0 +1,91 @@
+package technique
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/si"
+)
+
+// TemperatureNames are the temperatures at which a group is looked at, as parts
+// of the ids part.temperature.<name> and groups.<group>.temperature.<name>.angle:
+// both ends of the job's range and its middle, or one where there is no range.
+func (t *Technique) TemperatureNames() []string {
+	r := t.Job.Part.Temperature
+	switch {
+	case !si.Known(r.From) || !si.Known(r.To) || r.From > r.To:
+		return nil
+	case r.From == r.To:
+		return []string{"middle"}
+	}
+	return []string{"low", "middle", "high"}
+}
+
+// temperatures states the temperatures of the job's range.
+func (s *sheet) temperatures() {
+	r := s.Job.Part.Temperature
+	at := map[string]si.Celsius{"low": r.From, "middle": (r.From + r.To) / 2, "high": r.To}
+	for _, name := range s.TemperatureNames() {
+		h := given()
+		if name == "middle" && r.From != r.To {
+			h = how{formula: "ϑ = (ϑ_1 + ϑ_2) / 2, the middle of the job's range", source: "own choice"}
+		}
+		s.add("part.temperature."+name, "ϑ", "temperature of part and wedge", float64(at[name]), si.KindCelsius, celsius, h)
+	}
+}
+
+// warmth states what temperature does to a group whose delays and velocities
+// are set for 20 °C.
+func (s *sheet) warmth(id string, g *Group, st stand) {
+	m := &s.Job.Part.Material
+	change, which := m.TransverseChange, "transverse"
+	if s.wave(g) == acoustics.Longitudinal {
+		change, which = m.LongitudinalChange, "longitudinal"
+	}
+	natural := st.natural()
+	if !si.Known(change) || !si.Known(g.Wedge.VelocityChange) || len(s.TemperatureNames()) == 0 {
+		return
+	}
+	s.add(id+"part_change", "k", "change of the velocity in the part for each kelvin", float64(change), si.KindSpeedPerKelvin, changes, given())
+	s.add(id+"wedge_change", "k_w", "change of the velocity in the wedge for each kelvin", float64(g.Wedge.VelocityChange), si.KindSpeedPerKelvin, changes, given())
+	middle := g.drawn(st)[1]
+	most, known := si.Angle(0), true
+	for _, name := range s.TemperatureNames() {
+		v, _ := s.Value("part.temperature." + name)
+		at, degree := id+"temperature."+name+".", si.Celsius(v.Q.SI)
+		d := acoustics.Drift{
+			Tilt: g.Wedge.Angle, Wedge: g.Wedge.Velocity, Part: g.PartSpeed,
+			WarmWedge: acoustics.SpeedAt(g.Wedge.Velocity, g.Wedge.VelocityChange, degree), WarmPart: acoustics.SpeedAt(g.PartSpeed, change, degree),
+		}
+		if !si.Known(d.WarmWedge) || !si.Known(d.WarmPart) {
+			known = false
+			continue
+		}
+		in := "part.temperature." + name
+		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature", d.WarmWedge, how{
+			formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change", in}, source: "definition of the coefficient"})
+		s.sound(at+"part_velocity", "c'", "velocity in the part at a temperature", d.WarmPart, how{
+			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{"part." + which, id + "part_change", in}, source: "definition of the coefficient"})
+		both := []string{at + "wedge_velocity", at + "part_velocity"}
+		angle := d.Angle(natural)
+		known = known && si.Known(angle)
+		if si.Known(angle) {
+			most = max(most, si.Angle(math.Abs(float64(angle-natural))))
+			s.angle(at+"angle", "α_0'", "angle of the unsteered beam at a temperature", angle, how{
+				formula: "sin α_0' = (c' / c_w') sin ω", inputs: append([]string{id + "wedge_angle"}, both...), source: snell})
+		}
+		if steep := d.Angle(g.Angles.To); g.Set.Method == "sectorial" && si.Known(steep) {
+			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
+				formula: "sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
+				inputs:  append([]string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, both...), source: snell + "; delays kept"})
+		}
+		if exit := d.Exit(st.centre().Height, middle); si.Known(exit) {
+			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
+				formula: "Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", inputs: append([]string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, both...), source: "geometry and " + snell})
+		}
+	}
+	if known {
+		s.angle(id+"temperature_shift", "Δα_0", "largest change of the angle of the unsteered beam over the temperatures of the job", most, how{
+			formula: "Δα_0 = |α_0' − α_0|, the largest", inputs: []string{id + "natural_angle"}, side: si.Up, source: "definition; velocities of the job hold at 20 °C"})
+	}
+}

@@ -1,0 +1,91 @@
+package templates
+
+import (
+	"fmt"
+
+	"soundwrit/internal/technique"
+)
+
+// lossRow is what one angle of a group loses on its way.
+type lossRow struct {
+	Angle, Path, Contact, Element, Wedge, Part, Walls, Spread, Sum md
+}
+
+// Losses is the table of what the first, the middle and the last angle lose; an
+// angle that stands twice is listed once.
+func (g group) Losses() ([]lossRow, error) {
+	var rows []lossRow
+	for _, end := range technique.LossEnds() {
+		at := "losses." + end + "."
+		if !g.Has(at + "angle") {
+			continue
+		}
+		var row lossRow
+		for name, cell := range map[string]*md{
+			"angle": &row.Angle, "path": &row.Path, "contact": &row.Contact, "element": &row.Element, "wedge": &row.Wedge,
+			"part": &row.Part, "walls": &row.Walls, "spread": &row.Spread, "sum": &row.Sum,
+		} {
+			if err := g.cell(cell, at+name); err != nil {
+				return nil, err
+			}
+		}
+		if len(rows) == 0 || rows[len(rows)-1] != row {
+			rows = append(rows, row)
+		}
+	}
+	return rows, nil
+}
+
+// cell prints a value of the group into a table, or a dash.
+func (g group) cell(to *md, id string) (err error) {
+	*to = "–"
+	if g.Has(id) {
+		*to, err = g.V(id)
+	}
+	return err
+}
+
+// warm is what some groups do at one temperature.
+type warm struct {
+	Groups, Temperature, Wedge, Part, Angle, Steepest, Exit md
+}
+
+// Warmth is the table of temperatures, groups that stand alike together.
+func (v *view) Warmth() ([]warm, error) {
+	var rows []warm
+	for _, g := range v.Groups {
+		for _, name := range g.x.t.TemperatureNames() {
+			at := "temperature." + name + "."
+			if !g.Has(at + "wedge_velocity") {
+				continue
+			}
+			row := warm{Groups: g.Name}
+			temperature, err := g.x.text("part." + at[:len(at)-1])
+			if err != nil {
+				return nil, err
+			}
+			row.Temperature = temperature
+			for id, cell := range map[string]*md{
+				"wedge_velocity": &row.Wedge, "part_velocity": &row.Part, "angle": &row.Angle, "steepest": &row.Steepest, "exit": &row.Exit,
+			} {
+				if err := g.cell(cell, at+id); err != nil {
+					return nil, err
+				}
+			}
+			rows = joinWarm(rows, row)
+		}
+	}
+	return rows, nil
+}
+
+// joinWarm adds a row, or its group to a row that says the same.
+func joinWarm(rows []warm, row warm) []warm {
+	for i, r := range rows {
+		r.Groups = row.Groups
+		if r == row {
+			rows[i].Groups += md(fmt.Sprintf(", %s", row.Groups))
+			return rows
+		}
+	}
+	return append(rows, row)
+}
