@@ -52,6 +52,7 @@ func (s *sheet) group(set *schema.Group) {
 	default:
 		s.beamValues(id, &g, st)
 	}
+	s.soundValues(id, &g, st)
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface)
 		p := st.placement(s.Section, f, side, g.drawn(st), g.legs())
