@@ -279,6 +279,8 @@ func computations() map[string]func() []float64 {
 		"P181": func() []float64 { return one(float64(acquisition.Data(64*64, 2000, 2))) },
 		"P183": func() []float64 { return one(float64(acquisition.SparseNoise(16, 64))) },
 		"P184": func() []float64 { return one(float64(acquisition.HalfMatrixNoise(64))) },
+		"P186": imagedArea(0, 20*mm), "P187": imagedArea(0, 40*mm), "P188": imagedArea(10*mm, 20*mm),
+		"P189": imagedWidths(0, 20*mm), "P191": imagedByWaves,
 		"P194": oscillating(8), "P195": oscillating(10), "P196": oscillating(12), "P197": oscillating(20),
 		"P198": envelopeDepth(3.3), "P200": envelopeDepth(5),
 
@@ -319,8 +321,6 @@ func later() map[string]string {
 		"wedge delay read as a path in the part: only within the near field so far":               "P078",
 		"a range of practice without a formula; P103 to P107 hold the corner":                     "P110",
 		"attenuation from back-wall echoes: measured before, the job states it":                   "P152 P153",
-		"resolution of an image: not part of this program yet":                                    "P186 P187 P188 P189",
-		"plane-wave imaging: not part of this program yet":                                        "P191",
 		"a text; found with its authors' probes. Here λ/3.3 loses 2.3 dB, so the stricter speaks": "P193",
 		"a limit of one code, which a rule book holds":                                            "P204 P257",
 		"TOFD: not part of this program yet":                                                      "P214 P215 P217 P219 P220 P222 P223 P224 P226 P227 P228 P230 P231 P232 P233 P234 P236",

@@ -103,10 +103,11 @@ func TestFormulasNameRangeAndSource(t *testing.T) {
 		"FieldEdge": "names a convention, computes nothing",
 		"EchoEdge":  "names a convention, computes nothing",
 		"NullEdge":  "names a convention, computes nothing",
+		"Every":     "lists elements, computes nothing",
 	}
 	s := program(t)
 	formulas := 0
-	for _, path := range []string{"internal/acoustics", "internal/acquisition"} {
+	for _, path := range []string{"internal/acoustics", "internal/acquisition", "internal/imaging"} {
 		for _, f := range s.packages[path].files {
 			for _, d := range f.Decls {
 				fn, ok := d.(*ast.FuncDecl)

@@ -1,0 +1,145 @@
+package imaging
+
+import (
+	"math"
+	"math/cmplx"
+
+	"soundwrit/internal/si"
+)
+
+// field is the response to a reflector at one place, within a box around it.
+type field struct {
+	im        *Image
+	at        Point
+	out, back *delays   // the same table where both ways have as many legs
+	sends     []float64 // what each element sends to the place
+	hears     []float64 // what it receives of it
+	heard     float64   // all of that together
+	a, b      []float64 // delays of the place last asked for
+	echoes    *echoes
+	answers   []complex128 // of each element's transmission
+	depth     float64
+}
+
+func (im *Image) newField(q, from, to Point) *field {
+	n := len(im.Array.Elements)
+	f := &field{im: im, at: q, b: make([]float64, n), echoes: newEchoes(im.Pulse), answers: make([]complex128, n), depth: math.NaN()}
+	f.back, f.hears = im.newDelays(im.Back, q, from, to), im.weights(im.Back, q)
+	f.out, f.sends, f.a = f.back, f.hears, f.b
+	if im.Out != im.Back {
+		f.out, f.sends, f.a = im.newDelays(im.Out, q, from, to), im.weights(im.Out, q), make([]float64, n)
+	}
+	for _, v := range f.hears {
+		f.heard += v
+	}
+	return f
+}
+
+// weights is what each element sends to a place.
+func (im *Image) weights(legs int, q Point) []float64 {
+	w := make([]float64, len(im.Array.Elements))
+	for i, e := range im.Array.Elements {
+		_, side := im.time(e, legs, q)
+		w[i] = im.weight(e, side)
+	}
+	return w
+}
+
+// goTo goes to a depth, for the places asked for next.
+func (f *field) goTo(z float64) {
+	if z == f.depth {
+		return
+	}
+	f.depth = z
+	f.back.atDepth(z)
+	if f.out != f.back {
+		f.out.atDepth(z)
+	}
+}
+
+// delays looks up the delays at x and the depth last gone to.
+func (f *field) delays(x float64) {
+	f.back.along(f.b, x)
+	if f.out != f.back {
+		f.out.along(f.a, x)
+	}
+}
+
+// wave is the delay of a plane wave at x and the depth last gone to: the way
+// from the reflector, seen along the wave's direction.
+func (f *field) wave(angle si.Angle, x float64) float64 {
+	down := float64(f.im.depth(f.im.Out, si.Length(f.depth)) - f.im.depth(f.im.Out, f.at.Z))
+	return ((x-float64(f.at.X))*angle.Sin() + down*angle.Cos()) / float64(f.im.Part)
+}
+
+// show writes the analytic response of each transmission, over its peak, at x
+// and the depth last gone to.
+func (f *field) show(dst []complex128, x float64, sent []Transmission) {
+	f.delays(x)
+	if !f.echoes.collect(f.hears, f.b) {
+		for i := range dst {
+			dst[i] = cmplx.NaN()
+		}
+		return
+	}
+	known := false
+	for i, t := range sent {
+		var total complex128
+		peak := 0.0
+		if len(t.Elements) > 0 && !known && i+1 < len(sent) {
+			for e, a := range f.a {
+				f.answers[e] = f.echoes.answer(a)
+			}
+			known = true
+		}
+		for _, e := range t.Elements {
+			answer := f.answers[e]
+			if !known {
+				answer = f.echoes.answer(f.a[e])
+			}
+			total += complex(f.sends[e], 0) * answer
+			peak += f.sends[e]
+		}
+		for _, angle := range t.Waves {
+			total += f.echoes.answer(f.wave(angle, x))
+			peak++
+		}
+		dst[i] = total / complex(peak*f.heard, 0)
+	}
+}
+
+// envelope is what one transmission shows at a place; NaN outside the box.
+func (f *field) envelope(p Point, t Transmission) float64 {
+	if !f.back.covers(float64(p.X), float64(p.Z)) {
+		return math.NaN()
+	}
+	var value [1]complex128
+	f.goTo(float64(p.Z))
+	f.show(value[:], float64(p.X), []Transmission{t})
+	return cmplx.Abs(value[0])
+}
+
+// direction is that in which the time out and back grows fastest, from X
+// towards Z.
+func (f *field) direction(t Transmission) float64 {
+	mean := func(x, z float64) float64 {
+		f.goTo(z)
+		f.delays(x)
+		back, out, sent := 0.0, 0.0, 0.0
+		for j, b := range f.b {
+			back += f.hears[j] * b
+		}
+		for _, e := range t.Elements {
+			out += f.sends[e] * f.a[e]
+			sent += f.sends[e]
+		}
+		for _, angle := range t.Waves {
+			out += f.wave(angle, x)
+			sent++
+		}
+		return back/f.heard + out/sent
+	}
+	const h = 1e-6
+	x, z := float64(f.at.X), float64(f.at.Z)
+	return math.Atan2(mean(x, z+h)-mean(x, z-h), mean(x+h, z)-mean(x-h, z))
+}

@@ -1,0 +1,132 @@
+// Package imaging computes how a total-focusing image shows a point: how wide,
+// with which artefacts around it, and how much of its amplitude is lost between
+// the points of the image.
+//
+// The image adds, at each of its points, the A-scans of all pairs of a
+// transmission and a receiving element, each at the time that the sound needs
+// over that point. What it shows of a reflector at q is therefore, at a point r,
+//
+//	E(r) = Σᵢ Σⱼ wᵢ vⱼ g(aᵢ + bⱼ)
+//
+// with aᵢ the time of transmission i to r less that to q, bⱼ the same of
+// receiver j, and g the pulse. In phase they are only at q, so that nothing
+// exceeds the peak Σw Σv there.
+//
+// The pulse has a Gaussian envelope, and the envelope of the image is the
+// modulus of its analytic signal. Elements may send less to the side (the sine
+// cardinal of a strip); the interfaces, the way and the grain are taken to treat
+// all pairs alike. Waves that change their kind, and echoes on other paths, are
+// not computed.
+package imaging
+
+import (
+	"math"
+
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// Point is a place in the part: X along the surface in the direction in which
+// the probe looks, Z the depth.
+type Point struct{ X, Z si.Length }
+
+// Pulse is an echo of Gaussian envelope.
+type Pulse struct {
+	Frequency si.Frequency // at its centre
+	Bandwidth si.Ratio     // of the spectrum between its −6 dB points, over Frequency
+}
+
+// Array is the elements through which an image is taken.
+type Array struct {
+	Elements []ray.Element
+	Tilt     si.Angle  // between array and surface: it rises towards growing X
+	Width    si.Length // of an element, from which it sends to the side; zero where all directions count alike
+}
+
+// Transmission is what is sent for one record: each of the elements named by
+// its index, or plane waves of the given refracted angles where there are any.
+type Transmission struct {
+	Elements []int
+	Waves    []si.Angle
+}
+
+// Every returns the transmission of every n-th of so many elements, the first
+// included; nothing for n under 1.
+func Every(n, elements int) Transmission {
+	var t Transmission
+	for i := 0; n > 0 && i < elements; i += n {
+		t.Elements = append(t.Elements, i)
+	}
+	return t
+}
+
+// Image is how an image is taken: over how many legs the sound goes out and
+// comes back, through which media, with which pulse. All elements receive.
+type Image struct {
+	Array     Array
+	Out, Back int // legs: 1 direct, 2 after the far wall, 3 after both
+	Wedge     si.Speed
+	Part      si.Speed // of the wave in use, the same on all legs
+	Thickness si.Length
+	Pulse     Pulse
+	From, To  Point // the region imaged: smallest and largest X and Z
+}
+
+// known reports whether the image can be computed at all.
+func (im *Image) known() bool {
+	b := float64(im.Pulse.Bandwidth)
+	ok := len(im.Array.Elements) > 0 && im.Out >= 1 && im.Back >= 1 && im.Part > 0 && im.Thickness > 0 &&
+		im.Pulse.Frequency > 0 && b > 0 && b <= 1.5 && im.Array.Width >= 0 &&
+		im.From.X < im.To.X && im.From.Z >= 0 && im.From.Z < im.To.Z && im.To.Z <= im.Thickness*(1+1e-9)
+	for _, e := range im.Array.Elements {
+		ok = ok && e.Height >= 0 && (e.Height == 0 || im.Wedge > 0) && si.Known(e.X)
+	}
+	return ok
+}
+
+// wavelength is that of the centre frequency in the part, in metres.
+func (im *Image) wavelength() float64 { return float64(im.Part) / float64(im.Pulse.Frequency) }
+
+// time returns the time from an element to a place on the last of its legs, and
+// the angle from the array's normal at which the ray leaves it.
+func (im *Image) time(e ray.Element, legs int, p Point) (seconds, side float64) {
+	// On the surface a ray in the part has no length; a nanometre below it does.
+	depth := max(im.depth(legs, p.Z), 1e-9)
+	above := im.above(e)
+	path := ray.Between(p.X-e.X, []ray.Layer{{Thickness: e.Height, Speed: above}, {Thickness: depth, Speed: im.Part}})
+	return float64(path.Time), float64(path.Angle(above) - im.Array.Tilt)
+}
+
+// above is the speed in which an element works: of the wedge, or of the part
+// where it touches that.
+func (im *Image) above(e ray.Element) si.Speed {
+	if e.Height == 0 {
+		return im.Part
+	}
+	return im.Wedge
+}
+
+// depth is the unfolded depth of a place on the last of so many legs, without
+// the walls' limits: beyond them the image goes on as on paper.
+func (im *Image) depth(legs int, z si.Length) si.Length {
+	if legs%2 == 1 {
+		return si.Length(legs-1)*im.Thickness + z
+	}
+	return si.Length(legs)*im.Thickness - z
+}
+
+// weight is what an element sends at an angle from its normal, against straight
+// ahead.
+//
+//	w = |sin(u) / u|, u = π e sin θ / λ
+//
+// λ is that of the medium in which the element works.
+// Source: directivity of a strip; J. and H. Krautkramer, Ultrasonic Testing of
+// Materials (from memory).
+func (im *Image) weight(e ray.Element, side float64) float64 {
+	u := math.Pi * float64(im.Array.Width) * float64(im.Pulse.Frequency) / float64(im.above(e)) * math.Sin(side)
+	if math.Abs(u) < 1e-6 {
+		return 1
+	}
+	return math.Abs(math.Sin(u) / u)
+}

@@ -1,0 +1,118 @@
+package imaging
+
+import (
+	"math"
+
+	"soundwrit/internal/si"
+)
+
+const (
+	outlineBox = 3.5 // how far from the point its −6 dB outline is looked for, in wavelengths
+	directions = 24  // of the outline
+)
+
+// Spread is the main lobe with which an image shows a point, on the envelope.
+type Spread struct {
+	Along  si.Length // −6 dB width along the mean direction of the sound out and back
+	Across si.Length // −6 dB width square to it
+	Area   si.Ratio  // of what exceeds −6 dB around the point, over λ²
+}
+
+// Spread returns the main lobe with which the image shows a point.
+//
+//	Along, Across: between the two crossings of half the peak, through the point
+//	Area: ½ ∮ r² dφ of the outline at half the peak, over λ²
+//
+// Valid: a bandwidth above 0 and at most 1.5; a point in the region imaged; all
+// NaN otherwise, and where the outline is not closed within 3.5 λ or reaches the
+// scanning surface; the far wall does not end it.
+// Source: C. Holmes, B. Drinkwater, P. Wilcox, NDT&E International 38 (2005) 701,
+// for image and area; published cases P186 to P191 in published_test.go.
+func (im *Image) Spread(q Point, t Transmission) Spread {
+	if !im.shows(q, t) {
+		x := math.NaN()
+		return Spread{si.Length(x), si.Length(x), si.Ratio(x)}
+	}
+	o := im.around(q, outlineBox).outline(t)
+	area := 0.0
+	for _, r := range o.radius {
+		area += r * r
+	}
+	return Spread{
+		Along:  si.Length(o.radius[0] + o.radius[directions/2]),
+		Across: si.Length(o.radius[directions/4] + o.radius[3*directions/4]),
+		Area:   si.Ratio(area * math.Pi / directions / (im.wavelength() * im.wavelength())),
+	}
+}
+
+// shows reports whether the image holds a point, and something is sent.
+func (im *Image) shows(q Point, t Transmission) bool {
+	for _, e := range t.Elements {
+		if e < 0 || e >= len(im.Array.Elements) {
+			return false
+		}
+	}
+	return im.known() && len(t.Elements)+len(t.Waves) > 0 && q.X >= im.From.X && q.X <= im.To.X && q.Z >= im.From.Z && q.Z <= im.To.Z
+}
+
+// around is the field in a box of so many wavelengths around a point. What lies
+// on the far side of the scanning surface has no ray, so there the box ends.
+func (im *Image) around(q Point, wavelengths float64) *field {
+	r := si.Length(wavelengths * im.wavelength())
+	from, to := Point{q.X - r, q.Z - r}, Point{q.X + r, q.Z + r}
+	if im.Out == 1 || im.Back == 1 {
+		from.Z = max(from.Z, 0)
+	}
+	return im.newField(q, from, to)
+}
+
+// outline is the −6 dB outline of the main lobe: its distance in metres in
+// evenly spaced directions, the first along the sound. NaN where it is open.
+type outline struct {
+	first  float64
+	radius [directions]float64
+}
+
+func (f *field) outline(t Transmission) outline {
+	o := outline{first: f.direction(t)}
+	guess := f.im.wavelength() / 4
+	for i := range o.radius {
+		o.radius[i] = f.crossing(t, o.first+2*math.Pi*float64(i)/directions, guess)
+		if !math.IsNaN(o.radius[i]) {
+			guess = o.radius[i]
+		}
+	}
+	return o
+}
+
+// crossing is how far from the point the envelope falls to half its peak in a
+// direction, with a guess to begin at. NaN where it does not within the box.
+func (f *field) crossing(t Transmission, direction, guess float64) float64 {
+	sin, cos := math.Sincos(direction)
+	over := func(r float64) float64 {
+		return f.envelope(Point{f.at.X + si.Length(r*cos), f.at.Z + si.Length(r*sin)}, t) - 0.5
+	}
+	inner, above, outer := 0.0, 0.5, 0.9*guess
+	under := over(outer)
+	for under >= 0 {
+		inner, above = outer, under
+		if outer *= 1.3; outer > outlineBox*f.im.wavelength() {
+			return math.NaN()
+		}
+		under = over(outer)
+	}
+	// Chords between ends on both sides: the envelope is smooth.
+	for outer-inner > 0.02*outer {
+		r := inner + (outer-inner)*above/(above-under)
+		v := over(r)
+		if math.Abs(v) < 2e-3 {
+			return r + (outer-inner)*v/(above-under)
+		}
+		if v < 0 {
+			outer, under = r, v
+		} else {
+			inner, above = r, v
+		}
+	}
+	return inner + (outer-inner)*above/(above-under)
+}
