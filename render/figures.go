@@ -10,8 +10,8 @@ import (
 	"soundwrit/internal/technique"
 )
 
-// Figures draws the figures of a technique: section-<group> for each group,
-// section-all, positions, plan, speed and block. One that the technique has nothing to
+// Figures draws the figures of a technique: joint, section-<group> for each
+// group, section-all, positions, plan, speed and block. One that the technique has nothing to
 // show for is left out.
 func Figures(t *technique.Technique) []Figure {
 	if t == nil || t.Job == nil {
@@ -25,6 +25,7 @@ func Figures(t *technique.Technique) []Figure {
 		}
 	}
 	if t.Section != nil && t.Section.Known() {
+		add(a.joint())
 		for i := range t.Groups {
 			add(a.groupSection(&t.Groups[i]))
 		}

@@ -1,0 +1,136 @@
+package render
+
+import (
+	"slices"
+	"strings"
+
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+)
+
+// jointHeight is how high the drawing of the edges may be.
+const jointHeight = 85.0
+
+// joint draws the edges as they are prepared, each face with the name that the
+// tables give it and with its angle, radius or height.
+func (a artist) joint() (Figure, bool) {
+	drawing, scaleName := fittedIn(10, jointHeight, func(s scale) *draft { return a.jointAt(s) })
+	return Figure{
+		Name:    "joint",
+		Caption: "Preparation of the edges, scale " + scaleName,
+		Alt:     "Section across the edges before welding, " + a.Job.Part.Weld.Preparation + ", with the names and angles of the faces.",
+		Drawing: drawing,
+	}, true
+}
+
+func (a artist) jointAt(s scale) *draft {
+	const margin = 13.0 // of part beside the weld, for the names of the surfaces
+	d, v := a.draft(), viewAt(s)
+	bottom := v.length(a.Section.Thickness)
+	weld := v.outline(a.Section.Weld)
+	left, right := reachX(weld)
+	left, right = left-margin, right+margin
+	var part []xy
+	for _, w := range freehand(0, bottom) {
+		part = append(part, xy{left + w.off, w.at})
+	}
+	for _, w := range slices.Backward(freehand(0, bottom)) {
+		part = append(part, xy{right + w.off, w.at})
+	}
+	d.area(noPen(), tint(), part...)
+	d.area(noPen(), white(), weld...)
+	upper, lower := a.opening(v, 0), a.opening(v, a.Section.Thickness)
+	for _, y := range []struct {
+		at   float64
+		open [2]float64
+	}{{0, upper}, {bottom, lower}} {
+		d.line(outline(), xy{left, y.at}, xy{y.open[0], y.at})
+		d.line(outline(), xy{y.open[1], y.at}, xy{right, y.at})
+	}
+	d.edges(outline(), weld, func(p, q xy) bool { return p.y == q.y && (near(p.y, 0) || near(p.y, bottom)) })
+	d.breakLine(left, 0, bottom)
+	d.breakLine(right, 0, bottom)
+
+	low, _ := d.faceNames(a, v, "A", left, bottom)
+	under, far := d.faceNames(a, v, "B", right, bottom)
+	low, far = max(low, under, bottom), max(far, right)
+	d.line(centreLine(), xy{0, -2}, xy{0, bottom + 2})
+	if w := upper[1] - upper[0]; w > 0.01 {
+		d.horizontal(upper[0], upper[1], -5, 0, 0, 1, a.length(si.Length(w/v.k)))
+	}
+	if w := lower[1] - lower[0]; w > 0.01 {
+		d.horizontal(lower[0], lower[1], low+6, bottom, bottom, 1, a.length(si.Length(w/v.k)))
+	}
+	d.vertical(0, bottom, far+7, right, right, a.length(a.Section.Thickness))
+
+	top, base := a.surfaces()
+	d.write(left, -1.2, top, alignLeft)
+	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
+	from := d.extent()
+	d.write(from.left, from.bottom+4, strings.Join(append(a.jointNotes(), "Scale "+s.text+" when printed at full size."), " "), alignLeft)
+	return d
+}
+
+func near(a, b float64) bool { return a-b < 1e-6 && b-a < 1e-6 }
+
+// opening is where the weld ends at a surface.
+func (a artist) opening(v view, z si.Length) [2]float64 {
+	from, to := a.Section.WeldRow(z)
+	return [2]float64{v.length(from), v.length(to)}
+}
+
+// jointNotes says what the drawing has no dimension for.
+func (a artist) jointNotes() []string {
+	w := &a.Job.Part.Weld
+	var notes []string
+	if w.Double() {
+		notes = append(notes, "Root gap "+a.length(w.RootGap)+"; upper preparation "+a.length(w.UpperDepth)+" deep.")
+	}
+	if w.Preparation == "compound-bevel" {
+		notes = append(notes, "Bevel changes "+a.length(w.BreakHeight)+" from the surface at the root.")
+	}
+	return notes
+}
+
+// faceNames writes the names of one side's faces beside the part, each with a
+// leader to the middle of its face, and returns how far down and to the right
+// they reach.
+func (d *draft) faceNames(a artist, v view, side string, edge, bottom float64) (low, far float64) {
+	const row = 3.8 // between baselines
+	var faces []geometry.Face
+	for _, f := range a.Section.Faces {
+		if f.Side == side {
+			faces = append(faces, f)
+		}
+	}
+	sign, anchor := -1.0, alignRight
+	if side == "B" {
+		sign, anchor = 1, alignLeft
+	}
+	// Each name at the height of its face where there is room, otherwise under
+	// the one before, and all of them high enough that the last still stands
+	// beside the part if they can.
+	y := d.capital()
+	for i, f := range faces {
+		p, _, _ := f.At(0.5)
+		at := v.at(p)
+		y = max(y, min(at.y, bottom-row*float64(len(faces)-i)))
+		text := d.write(edge+sign*4, y+d.capital()/2, a.faceText(f), anchor)
+		low, far = max(low, text.bounds().bottom), max(far, text.bounds().right)
+		d.line(narrow(), xy{edge + sign*3, y}, at)
+		d.arrow(black(), xy{edge + sign*3, y}, at)
+		y += row
+	}
+	return low, far
+}
+
+// faceText is a face's name with what is dimensioned of it.
+func (a artist) faceText(f geometry.Face) string {
+	switch {
+	case f.RootFace:
+		return f.Name + ", " + a.length(f.Length())
+	case f.Radius > 0:
+		return f.Name + ", R " + a.length(f.Radius)
+	}
+	return f.Name + ", " + degrees(f.Inclination())
+}

@@ -1,0 +1,94 @@
+package render
+
+import (
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+)
+
+// The edges fit the page whatever their form and size, every face is named, and
+// no text covers another.
+func TestJointIsLegible(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		length := func(name string, from, to float64) si.Length {
+			return si.Length(rapid.Float64Range(from, to).Draw(t, name)) * mm
+		}
+		angle := func(name string) si.Angle { return si.Angle(rapid.Float64Range(0, 50).Draw(t, name)) * si.Degree }
+		job := &schema.Job{}
+		job.Document.Units = rapid.SampledFrom([]string{"mm", "in", "both"}).Draw(t, "units")
+		p := &job.Part
+		p.Kind = rapid.SampledFrom([]string{"plate", "pipe"}).Draw(t, "kind")
+		p.Thickness = length("thickness", 3, 300)
+		p.Zone = schema.Zone{Width: 5 * mm, Boundary: "straight"}
+		land := p.Thickness / 10
+		p.Weld = schema.Weld{
+			Preparation: rapid.SampledFrom([]string{"square", "single-V", "double-V", "single-bevel", "double-bevel", "single-U", "double-U",
+				"single-J", "double-J", "compound-bevel", "narrow-gap"}).Draw(t, "preparation"),
+			Opens:        rapid.SampledFrom([]string{"top", "bottom"}).Draw(t, "opens"),
+			BevelledSide: rapid.SampledFrom([]string{"A", "B"}).Draw(t, "side"),
+			BevelAngle:   angle("bevel"), LowerAngle: angle("lower"), OuterAngle: angle("outer"),
+			UpperDepth: p.Thickness / 2, BreakHeight: p.Thickness / 2, RootRadius: p.Thickness / 5,
+			RootFace: land, RootGap: length("gap", 0, 20),
+			Cap: schema.Reinforcement{Condition: "flush"}, Root: schema.Reinforcement{Condition: "flush"},
+		}
+		tech := &technique.Technique{Job: job, Section: geometry.New(p)}
+		if !tech.Section.Known() {
+			t.Fatal("section is not known")
+		}
+		f, ok := artist{Technique: tech, letters: newTypeface(), units: job.Document.Units}.joint()
+		if !ok || f.Drawing.check() != nil {
+			t.Fatal("not drawn")
+		}
+		d := f.Drawing
+		if d.width > figureWidth || d.height > jointHeight {
+			t.Fatalf("%.1f mm by %.1f mm", d.width, d.height)
+		}
+		for i, x := range d.labels {
+			for _, y := range d.labels[i+1:] {
+				if x.bounds().overlaps(y.bounds()) {
+					t.Fatalf("%q and %q overlap", x.text, y.text)
+				}
+			}
+		}
+		for _, face := range tech.Section.Faces {
+			named := 0
+			for _, l := range d.labels {
+				if strings.HasPrefix(l.text, face.Name+", ") {
+					named++
+				}
+			}
+			if named != 1 {
+				t.Fatalf("%s is named %d times", face.Name, named)
+			}
+		}
+	})
+}
+
+// What is written beside the faces of a U: 28 mm of depth, worked out in
+// internal/geometry.
+func TestJointSaysSizes(t *testing.T) {
+	job := plateTechnique().Job
+	job.Part.Thickness = 30 * mm
+	w := &job.Part.Weld
+	w.Preparation, w.BevelAngle, w.RootRadius, w.RootFace, w.RootGap = "single-U", 10*si.Degree, 6*mm, 2*mm, 2*mm
+	f, _ := artist{Technique: &technique.Technique{Job: job, Section: geometry.New(&job.Part)}, letters: newTypeface(), units: "mm"}.joint()
+	var texts []string
+	for _, l := range f.Drawing.labels {
+		texts = append(texts, l.text)
+	}
+	for _, want := range []string{"A, 10°", "B radius, R 6 mm", "B root face, 2 mm", "21.94 mm", "2 mm", "30 mm", "top", "bottom"} {
+		found := false
+		for _, text := range texts {
+			found = found || text == want
+		}
+		if !found {
+			t.Errorf("no %q among %q", want, texts)
+		}
+	}
+}
