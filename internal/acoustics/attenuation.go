@@ -24,23 +24,6 @@ func AttenuationLoss(a si.Attenuation, stated, used si.Frequency, path si.Length
 	return si.Decibel(float64(a) * float64(used/stated) * float64(path))
 }
 
-// HoleDrop returns by how much the echo of a side-drilled hole falls from one
-// sound path to another, far from the source.
-//
-//	30 log₁₀ (s₂ / s₁)
-//
-// Valid: both paths beyond three near-field lengths of a flat source, no
-// attenuation, no focus; hole not thinner than 1.5 λ. Paths > 0, else NaN. A
-// nearer second path gives a negative drop.
-// Source: law of distances of the method of distance, gain and size, in any
-// textbook; published_test.go, rows P238 and P240.
-func HoleDrop(from, to si.Length) si.Decibel {
-	if !(from > 0 && to > 0) {
-		return si.Unknown[si.Decibel]()
-	}
-	return si.Decibel(30 * math.Log10(float64(to/from)))
-}
-
 // EquivalentDisc returns the diameter of the disc, square to the beam, whose
 // echo is as high as that of a side-drilled hole at the same sound path.
 //

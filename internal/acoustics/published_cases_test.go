@@ -65,6 +65,10 @@ func computations() map[string]func() []float64 {
 	immersed := func(degrees si.Angle) acoustics.Split {
 		return acoustics.Interface{From: water, To: steel}.Split(acoustics.Longitudinal, degrees*deg)
 	}
+	// What the echo of a hole loses where both planes spread alike.
+	fall := func(from, to si.Length) float64 {
+		return float64(acoustics.HoleGain(acoustics.Distance{Plane: from, Across: from}, acoustics.Distance{Plane: to, Across: to}))
+	}
 	skip := func(thickness si.Length, degrees si.Angle) func() []float64 {
 		return func() []float64 {
 			b := degrees * deg
@@ -290,10 +294,10 @@ func computations() map[string]func() []float64 {
 		"P208": func() []float64 { return []float64{oneWay(25*mm, 6400), 2 * oneWay(25*mm, 6400)} },
 		"P210": func() []float64 { return one(1 / float64(acquisition.EncoderStep(20*mm, 1024))) },
 
-		"P238": func() []float64 { return one(math.Pow(10, -float64(acoustics.HoleDrop(1, 2))/20)) },
+		"P238": func() []float64 { return one(math.Pow(10, -fall(1, 2)/20)) },
 		// A hole's echo grows by 10 dB for a diameter ten times as large.
 		"P240": func() []float64 {
-			return one(0.002 * math.Pow(10, (18-float64(acoustics.HoleDrop(80*mm, 200*mm)))/10))
+			return one(0.002 * math.Pow(10, (18-fall(80*mm, 200*mm))/10))
 		},
 		// A disc's echo grows with its area, 40 dB for ten times its diameter. The hole
 		// of 2 mm is thinner than 1.5 λ: one of 8 mm, 6.02 dB higher, stands for it.

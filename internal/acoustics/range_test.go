@@ -54,7 +54,6 @@ func TestUnknownOutsideTheRange(t *testing.T) {
 		"speed, none left":              float64(SpeedAt(2330, -20, 200)),
 		"drift, no such ray":            float64(Drift{Tilt: 1, Wedge: 2330, Part: 3240, WarmWedge: 1200, WarmPart: 3240}.Angle(0.9)),
 		"hole, thinner than the wave":   float64(EquivalentDisc(1, 1, 100)),
-		"hole, no path":                 float64(HoleDrop(0, 1)),
 		"corner, along a face":          float64(CornerLoss(0, 5900, 3230)),
 		"envelope grid, too coarse":     float64(EnvelopeGridLoss(0.4, 1, 0.5)),
 		"envelope grid, no bandwidth":   float64(EnvelopeGridLoss(0.1, 1, 0)),

@@ -310,7 +310,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 		"frequency": "frequency", "pitch": "pitch", "pitch_ratio": "pitch_ratio", "angle_step": "angle_step",
 		"beam_overlap": "beam_overlap", "aperture_overlap": "aperture_overlap", "fixed_angles": "fixed_angles", "focus_ratio": "focus_ratio", "toe_clearance": "toe_clearance", "wedge_gap": "wedge_gap",
 		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio",
-		"coverage": "coverage", "aperture": "active_elements",
+		"coverage": "coverage", "aperture": "active_elements", "temperature_shift": "temperature_shift",
 	} {
 		if v, ok := s.Value("groups." + set.Name + "." + id); ok {
 			f["group."+name] = v.Q

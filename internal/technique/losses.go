@@ -115,7 +115,7 @@ func (s *sheet) lossAt(g *Group, st stand, angle si.Angle) loss {
 func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.Decibel) {
 	state := func(name, symbol, says string, x si.Decibel, h how) {
 		if si.Known(x) && !math.IsInf(float64(x), 0) {
-			s.gain(at+name, symbol, says, max(0, x), h) // no loss is not printed as −0.0
+			s.gain(at+name, symbol, says, noLess(x), h)
 		}
 	}
 	speedID := "part.transverse"
@@ -150,6 +150,15 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 		formula: "δ = δ_c + δ_e + δ_w + δ_p + δ_r + δ_s, what is not stated left out; less the smallest", inputs: in, source: "sum"})
 }
 
+// noLess clears the float noise of a loss that is none, which would otherwise
+// print as −0.0 or, rounded up, as 0.1.
+func noLess(x si.Decibel) si.Decibel {
+	if x < 1e-9 {
+		return 0
+	}
+	return x
+}
+
 // corners states what the corner loses that an upright flaw makes with a
 // surface. Only a beam that comes back the way it went meets it as a corner.
 func (s *sheet) corners(id string, g *Group, st stand) {
@@ -174,9 +183,7 @@ func (s *sheet) corners(id string, g *Group, st stand) {
 		formula: "α_c2 = 90° − α_c1", inputs: []string{id + "corner.free_from"}, source: achenbach, side: si.Down})
 	loss := how{formula: "δ = −20 log₁₀ (R(α) R(90° − α)), R as for a free surface", source: achenbach, side: si.Up}
 	worst, at := si.Decibel(0), si.Unknown[si.Angle]()
-	const samples = 400
-	for i := range samples + 1 {
-		angle := g.Angles.From + (g.Angles.To-g.Angles.From)*si.Angle(i)/samples
+	for _, angle := range g.cornerAngles() {
 		if x := acoustics.CornerLoss(angle, m.Longitudinal, m.Transverse); x > worst+1e-9 && !math.IsInf(float64(x), 0) {
 			worst, at = x, angle
 		}
@@ -186,6 +193,9 @@ func (s *sheet) corners(id string, g *Group, st stand) {
 			formula: "largest δ over the angles used", inputs: append([]string{id + "angle_from", id + "angle_to"}, from...), source: achenbach})
 		loss.inputs = append([]string{id + "corner.worst_angle"}, from...)
 		s.gain(id+"corner.worst", "δ_k", "largest loss at a corner over the angles used", worst, loss)
+	}
+	if g.Set.Method == "linear" {
+		return // each of its angles meets the corner as the aperture moves
 	}
 	for _, leg := range legs {
 		place := id + "corner." + cornerSurface(leg) + "."
@@ -209,8 +219,22 @@ func (s *sheet) corners(id string, g *Group, st stand) {
 			formula: "least time from the middle of the array to the corner, legs unfolded; of the sides used that which loses more",
 			inputs:  []string{id + "wedge_front", id + "centre_distance", id + "centre_height", "part.thickness"}, source: "Fermat's principle"})
 		loss.inputs = append([]string{place + "angle"}, from...)
-		s.gain(place+"loss", "δ_k0", "loss at the corner at the "+cornerSurface(leg)+" surface", max(0, x), loss)
+		s.gain(place+"loss", "δ_k0", "loss at the corner at the "+cornerSurface(leg)+" surface", noLess(x), loss)
 	}
+}
+
+// cornerAngles are the angles among which the worst corner is sought: the fixed
+// ones, or the range in 400 steps, less than 0.1° each.
+func (g *Group) cornerAngles() []si.Angle {
+	if g.Set.Method == "linear" {
+		return g.Set.FixedAngles
+	}
+	const steps = 400
+	var list []si.Angle
+	for i := range steps + 1 {
+		list = append(list, g.Angles.From+(g.Angles.To-g.Angles.From)*si.Angle(i)/steps)
+	}
+	return list
 }
 
 // cornerAngle is the refracted angle under which the ray from the middle of the
@@ -235,12 +259,12 @@ func cornerSurface(leg int) string {
 	return "near"
 }
 
-// discs states what the side-drilled hole of the block is worth as a disc, and
-// by how much its echo falls with the sound path. Both laws are of a flat source
-// and its far field, in both planes, so that focused beams and images have none.
+// discs states what the side-drilled hole of the block is worth as a disc. The law
+// is that of a flat source, not too near in either plane, so that focused beams
+// and images have none.
 func (s *sheet) discs(id string, g *Group, st stand) {
 	block := s.block()
-	if g.Set.Method != "sectorial" || s.focused(g) || block == nil || s.Job.Reference.Reflector != "side-drilled-hole" || !si.Known(g.Probe.Elevation) {
+	if g.Set.Method == "tfm" || s.focused(g) || block == nil || s.Job.Reference.Reflector != "side-drilled-hole" || !si.Known(g.Probe.Elevation) {
 		return
 	}
 	middle := g.drawn(st)[1]
@@ -263,10 +287,4 @@ func (s *sheet) discs(id string, g *Group, st stand) {
 	s.length(id+"equivalent_disc", "D_e", "disc, square to the beam, that is worth the hole at the end of the middle beam", disc, how{
 		formula: "D_e = √((√2 / π) λ √(d s_e)), for d ≥ 1.5 λ and s_e ≥ 1.5 near fields", inputs: []string{id + "wavelength", id + "hole", id + "far_path"},
 		source: "far-field laws of distance, gain and size; form of EN ISO 16811 (from memory)"})
-	if path > 3*near {
-		s.length(id+"far_field", "s_3", "sound path of three near fields, wedge counted in the part", 3*near, how{
-			formula: "s_3 = 3 N, N the longer of both planes", inputs: []string{id + "aperture", id + "wavelength"}, source: krautkramer, side: si.Up})
-		s.gain(id+"hole_drop", "δ_h", "fall of the hole's echo from three near fields to the end of the middle beam", acoustics.HoleDrop(3*near, path), how{
-			formula: "δ_h = 30 log₁₀ (s_e / s_3), attenuation on top", inputs: []string{id + "far_path", id + "far_field"}, source: krautkramer})
-	}
 }

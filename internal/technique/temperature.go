@@ -74,7 +74,7 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 			s.angle(at+"angle", "α_0'", "angle of the unsteered beam at a temperature", angle, how{
 				formula: "sin α_0' = (c' / c_w') sin ω", inputs: append([]string{id + "wedge_angle"}, both...), source: snell})
 		}
-		if steep := d.Angle(g.Angles.To); g.Set.Method == "sectorial" && si.Known(steep) {
+		if steep := d.Angle(g.Angles.To); g.Set.Method != "tfm" && si.Known(steep) {
 			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
 				formula: "sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
 				inputs:  append([]string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, both...), source: snell + "; delays kept"})

@@ -157,6 +157,7 @@ func Vocabulary() []rules.Fact {
 		share("group.coverage", "", "share of the volume this group reaches from all its sides"),
 		number("group.side_count", "sides", "sides from which the group looks"),
 		angle("group.face_best", "", "smallest angle between a beam and the normal of a fusion face"),
+		angle("group.temperature_shift", "wedge", "largest change of the angle of the unsteered beam between 20 °C and the temperatures of the job"),
 		text("group.store", "store", "what is stored of a tfm group: matrix or image"),
 	}
 }
