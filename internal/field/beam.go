@@ -1,0 +1,176 @@
+package field
+
+import (
+	"math"
+	"math/cmplx"
+
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// Sources is an aperture with the waves that it last sent to a place, which the
+// beams that it forms share.
+type Sources struct {
+	model    *Model
+	elements []ray.Element
+	centre   ray.Element
+	at       Point
+	legs     int
+	arrivals []arrival
+}
+
+// Sources returns an aperture of the given sources.
+func (m *Model) Sources(elements []ray.Element) *Sources {
+	s := &Sources{model: m, elements: elements, arrivals: make([]arrival, len(elements))}
+	for _, e := range elements {
+		s.centre.X += e.X / si.Length(len(elements))
+		s.centre.Height += e.Height / si.Length(len(elements))
+	}
+	return s
+}
+
+// send returns the waves of all sources at a place.
+func (s *Sources) send(p Point, legs int) []arrival {
+	if s.legs != legs || s.at != p {
+		s.at, s.legs = p, legs
+		for i, e := range s.elements {
+			s.arrivals[i] = s.model.arrive(e, p, legs)
+		}
+	}
+	return s.arrivals
+}
+
+// Beam is an aperture with the delays of one law. It transmits and receives.
+type Beam struct {
+	sources *Sources
+	delays  []float64
+	exit    float64 // along the surface, of the ray from the aperture's centre
+	sine    float64 // of the refracted angle
+	cosine  float64
+	inWedge float64 // time from the centre to the exit
+	legs    int
+	axis    []float64 // field on the axis at every so far a sound path; NaN where not yet asked for
+	weight  []complex128
+	strip   []complex128
+}
+
+// step is the distance between the places of the axis at which a beam's field
+// is computed.
+const step = 2e-3
+
+// Beam returns the beam of a refracted angle on the last of so many legs,
+// focused at a sound path in the part, or plane where that is unknown.
+func (s *Sources) Beam(angle si.Angle, focus si.Length, legs int) *Beam {
+	m := s.model
+	b := &Beam{sources: s, legs: legs, sine: angle.Sin(), cosine: angle.Cos(), weight: make([]complex128, len(s.elements)), delays: make([]float64, len(s.elements))}
+	if !m.ok {
+		return b
+	}
+	incidence := math.Asin(b.sine * m.wedge / m.part)
+	b.exit = float64(s.centre.X) + float64(s.centre.Height)*math.Tan(incidence)
+	b.inWedge = float64(s.centre.Height) / (math.Cos(incidence) * m.wedge)
+	array := ray.Array{Elements: s.elements, Wedge: si.Speed(m.wedge), Part: si.Speed(m.part)}
+	times := array.Steer(angle)
+	if si.Known(focus) {
+		times = array.Focus(si.Length(b.exit+float64(focus)*b.sine), focus*si.Length(b.cosine))
+	}
+	for i, t := range times {
+		b.delays[i] = float64(t)
+	}
+	return b
+}
+
+// Axis returns where the beam's axis lies at the depth of a place.
+func (b *Beam) Axis(z si.Length) si.Length {
+	depth := ray.Unfold(b.legs, z, b.sources.model.Thickness)
+	return si.Length(b.exit) + depth*si.Length(b.sine/b.cosine)
+}
+
+// Hole returns the echo of a side-drilled hole, or of any reflector that sends
+// back alike in all directions, against that of one on the axis of the beam, on
+// the same leg and at the same time of the central ray. That is what is left of
+// the echo after time-corrected gain from holes at every path.
+//
+// Valid: places in the part; NaN elsewhere, and of media that are not known.
+func (b *Beam) Hole(p Point) si.Decibel {
+	if !b.sources.model.ok {
+		return si.Unknown[si.Decibel]()
+	}
+	field := cmplx.Abs(b.field(b.sources.send(p, b.legs)))
+	return 2 * decibels(field/b.onAxis(p))
+}
+
+// Facet returns the echo of a strip with its middle at a place, against that of
+// the hole, as Hole.
+//
+// Valid: as Hole; strips over which a wave from one source is nearly plane:
+// h² ≪ 4 λ s.
+func (b *Beam) Facet(p Point, f Facet) si.Decibel {
+	m := b.sources.model
+	if !m.ok || !f.known() {
+		return si.Unknown[si.Decibel]()
+	}
+	arrivals := b.sources.send(p, b.legs)
+	b.field(arrivals)
+	b.strip = sized(b.strip, m.nodes(&f))
+	m.along(b.strip, &f, arrivals, b.weight)
+	axis := b.onAxis(p)
+	return decibels(m.answer(&f, b.strip, b.strip, arrivals, arrivals) / (f.hole() * axis * axis))
+}
+
+func sized(s []complex128, n int) []complex128 {
+	if len(s) != n {
+		return make([]complex128, n)
+	}
+	return s
+}
+
+// field adds the waves of all sources up, each with its delay, and keeps them as
+// weights.
+func (b *Beam) field(arrivals []arrival) complex128 {
+	var sum complex128
+	for i := range arrivals {
+		a := &arrivals[i]
+		sin, cos := math.Sincos(-b.sources.model.omega * (a.time + b.delays[i] - b.delays[0] - arrivals[0].time))
+		b.weight[i] = complex(a.amplitude*cos, a.amplitude*sin)
+		sum += b.weight[i]
+	}
+	return sum
+}
+
+// onAxis is the amplitude on the axis at the sound path of the central ray to a
+// place, read between places of the axis.
+func (b *Beam) onAxis(p Point) float64 {
+	m, c := b.sources.model, b.sources.centre
+	depth := max(ray.Unfold(b.legs, p.Z, m.Thickness), 1e-9)
+	layers := [2]ray.Layer{{Thickness: c.Height, Speed: si.Speed(m.wedge)}, {Thickness: depth, Speed: si.Speed(m.part)}}
+	path := (float64(ray.Between(p.X-c.X, layers[:]).Time) - b.inWedge) * m.part
+	if !(path >= 0) {
+		path = 0 // before the beam's own exit, within the rounding of a ray
+	}
+	i := int(path / step)
+	share := path/step - float64(i)
+	return b.axisAt(i)*(1-share) + b.axisAt(i+1)*share
+}
+
+func (b *Beam) axisAt(i int) float64 {
+	for len(b.axis) <= i {
+		b.axis = append(b.axis, math.NaN())
+	}
+	if math.IsNaN(b.axis[i]) {
+		path := math.Max(float64(i)*step, 1e-6)
+		b.axis[i] = cmplx.Abs(b.field(b.waves(path)))
+	}
+	return b.axis[i]
+}
+
+// waves returns the waves of all sources on the axis. The axis is straight as on
+// paper, whatever the walls; its reflections are counted by the legs.
+func (b *Beam) waves(path float64) []arrival {
+	m := b.sources.model
+	list := make([]arrival, len(b.sources.elements))
+	for i, e := range b.sources.elements {
+		list[i] = m.arriveAt(e, b.exit+path*b.sine, path*b.cosine, b.legs)
+	}
+	return list
+}
