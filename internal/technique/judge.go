@@ -168,7 +168,7 @@ func (s *sheet) facts() map[string]any {
 		"part.kind": part.Kind, "part.material_group": part.Material.Group, "part.material": part.Material.Name,
 		"part.zone_basis": part.Zone.Basis, "part.surface_condition": part.Surface.Condition, "part.coating": part.Surface.Coating,
 		"part.parent_material": part.ParentMaterial, "weld.preparation": weld.Preparation, "weld.process": weld.Process,
-		"weld.stage": weld.Stage, "weld.transverse": weld.Transverse, "weld.cap": weld.Cap.Condition,
+		"weld.stage": weld.Stage, "weld.transverse": weld.Transverse, "weld.cap": weld.Cap.Condition, "weld.root": weld.Root.Condition,
 		"instrument.description": eq.Instrument.Description, "instrument.image": eq.Instrument.Image,
 		"encoder.description": eq.Encoder.Description, "couplant.description": eq.Couplant, "scanner.drive": eq.Scanner.Drive,
 		"scanner.guide": eq.Scanner.Guide, "block.name": ref.Block, "reference.reflector": ref.Reflector, "reference.transfer": ref.Transfer,
@@ -189,6 +189,8 @@ func (s *sheet) facts() map[string]any {
 	f["part.temperature_to"] = si.Quantity{SI: float64(part.Temperature.To), Kind: si.KindCelsius}
 	length("part.roughness", part.Surface.Roughness)
 	length("weld.length", weldLength(part))
+	length("weld.cap_width", weld.Cap.Width)
+	length("weld.root_width", weld.Root.Width)
 	f["instrument.sampling"] = si.Quantity{SI: float64(eq.Instrument.Sampling), Kind: si.KindFrequency}
 	length("encoder.resolution", eq.Encoder.Resolution)
 	if b := s.block(); b != nil {
@@ -225,7 +227,7 @@ func (s *sheet) facts() map[string]any {
 		share("coverage.faces", s.squareShare())
 	}
 	number("qualification.flaws", len(job.Qualification.Flaws))
-	for _, id := range []string{"scan.speed_limit", "scan.fastest_mean", "scan.expected_loss", "reference.curve_reach"} {
+	for _, id := range []string{"scan.speed_limit", "scan.fastest_mean", "scan.expected_loss", "reference.curve_reach", "weld.width_top", "weld.width_bottom"} {
 		if v, ok := s.Value(id); ok {
 			f[id] = v.Q
 		}

@@ -69,7 +69,12 @@ func Vocabulary() []rules.Fact {
 		text("weld.stage", "part.weld.stage", "when the examination may start"),
 		text("weld.transverse", "part.weld.transverse", "how flaws across the weld are examined, or why they are not"),
 		text("weld.cap", "part.weld.cap.condition", "state of the top reinforcement"),
+		text("weld.root", "part.weld.root.condition", "state of the bottom reinforcement"),
 		length("weld.length", "part.weld.length", "length of weld"),
+		length("weld.cap_width", "part.weld.cap.width", "width of the top reinforcement; unknown where it is flush"),
+		length("weld.root_width", "part.weld.root.width", "width of the bottom reinforcement; unknown where it is flush"),
+		length("weld.width_top", "part.weld.preparation", "width of the preparation at the top surface"),
+		length("weld.width_bottom", "part.weld.preparation", "width of the preparation at the bottom surface"),
 
 		text("instrument.description", "equipment.instrument.description", "the instrument"),
 		text("instrument.image", "equipment.instrument.image", "envelope or oscillating: what an image point shows"),
