@@ -267,7 +267,7 @@ func seePart(p *printer, part0 schema.Part) part {
 		Material: or(esc(part0.Material.Name), notStated), MaterialGroup: esc(part0.Material.Group),
 		Thickness: p.needed("part.thickness", lengthOf(part0.Thickness), lengthUnit, si.Nearest), Diameter: p.length(part0.OutsideDiameter),
 		Zone:     p.length(part0.Zone.Width),
-		Boundary: boundary(part0.Zone.Boundary), Basis: or(esc(part0.Zone.Basis), notStated),
+		Boundary: boundary(part0.Zone.Boundary, part0.Weld.RootRadius > 0), Basis: or(esc(part0.Zone.Basis), notStated),
 		Sides: list(part0.Sides), Surfaces: list(surfaces(part0.Kind, part0.Surfaces)),
 		From:      p.given(celsiusOf(part0.Temperature.From), celsiusUnit, si.Up),
 		To:        p.given(celsiusOf(part0.Temperature.To), celsiusUnit, si.Down),
@@ -300,9 +300,12 @@ func surface(kind, name string) string {
 	return name
 }
 
-func boundary(kind string) md {
+func boundary(kind string, radius bool) md {
 	switch kind {
 	case "parallel":
+		if radius {
+			return "parallel to the fusion face, and upright from the end of a radius to the root"
+		}
 		return "parallel to the fusion face"
 	case "straight", "":
 		return "straight through the thickness, from the widest point of the weld"
