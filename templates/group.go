@@ -32,6 +32,7 @@ type group struct {
 	NotReached []notReached
 	Coverage   coverage
 	BySide     []sideShare
+	Image      *image // tfm: how a point is shown
 }
 
 // V prints a computed value of the group.
@@ -99,6 +100,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		Coverage: seeCoverage(p, g.Coverage),
 	}
 	v.GratingLobe = v.Has("grating_angle")
+	v.Image = seeImage(p, g.Study, set.Transmission.Scheme != "full-matrix" && set.Transmission.Scheme != "half-matrix")
 	if v.TFM {
 		v.Method = "total focusing from full-matrix capture (TFM)"
 		r := set.Region

@@ -105,6 +105,7 @@ type scan struct {
 	Lines                                        []line
 	Passes                                       []pass
 	Alternatives                                 []alternative
+	Compared                                     md // the group by whose image the alternatives are compared
 	Strip                                        []strip
 }
 
@@ -114,6 +115,7 @@ type pass struct{ Number, Lines, Firings, AScans, Data, Time, LimitedBy, Limit m
 
 type alternative struct {
 	Name, Firings, AScans, Data, LimitedBy, Limit, Time, Noise, Pitch md
+	Width, Beside, Away                                               md // of the image of a point
 }
 
 // strip is the band under the probe on one side of the weld.
@@ -145,6 +147,9 @@ func seeScan(p *printer, t *technique.Technique) scan {
 	if len(t.Speed.Alternatives) > 1 {
 		for _, a := range t.Speed.Alternatives {
 			v.Alternatives = append(v.Alternatives, seeAlternative(p, a))
+			if finite(float64(a.Image.Across)) {
+				v.Compared = esc(t.Speed.Compared)
+			}
 		}
 	}
 	return v

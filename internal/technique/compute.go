@@ -23,6 +23,8 @@ func Compute(job *schema.Job) *Technique {
 	s.cover()
 	s.speed()
 	s.reference()
+	s.recording()
+	s.images()
 	s.judge()
 	s.Findings = diag.Sort(s.Findings)
 	return s.Technique

@@ -564,16 +564,6 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
 	s.ratio(id+"grid_ratio", "λ/Δ", "image points in a wavelength", si.Ratio(lambda/set.Grid), how{
 		formula: "λ / Δ", inputs: []string{id + "wavelength", id + "grid"}, side: si.Down, source: "definition"})
-	loss := how{inputs: []string{id + "grid", id + "wavelength"}, side: si.Up}
-	if s.Job.Equipment.Instrument.Image == "oscillating" {
-		loss.formula, loss.source = "−20 log₁₀ |cos(2π Δ / λ)|", "own derivation: two-way phase of half a step in depth"
-	} else {
-		loss.formula = "(30.92 b² + 17.4) (Δ / λ)² dB, b the bandwidth over the frequency"
-		loss.source = "own computation of the point response, nearest image point; no substitute for the measurement on a block"
-	}
-	if x := s.gridLoss(g); si.Known(x) && !math.IsInf(float64(x), 0) {
-		s.gain(id+"grid_loss", "δ", "expected loss of amplitude between image points", x, loss)
-	}
 	if si.Known(set.Fidelity) {
 		s.gain(id+"fidelity", "δ_m", "measured loss of amplitude between image points", set.Fidelity, given())
 	}
@@ -602,16 +592,6 @@ func (s *sheet) elementTimes(id string, g *Group, st stand) {
 				formula: "T_i = least of (path in the wedge) / c_w + (unfolded path in the part) / c", inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
 		}
 	}
-}
-
-// gridLoss is the expected loss between image points, NaN where the formula
-// does not hold.
-func (s *sheet) gridLoss(g *Group) si.Decibel {
-	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
-	if s.Job.Equipment.Instrument.Image == "oscillating" {
-		return acoustics.OscillatingGridLoss(g.Set.Grid, lambda)
-	}
-	return acoustics.EnvelopeGridLoss(g.Set.Grid, lambda, g.Probe.Bandwidth)
 }
 
 // unfolded is the largest unfolded depth of the region on a way of so many legs.

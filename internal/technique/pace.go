@@ -252,6 +252,7 @@ func (s *sheet) alternatives(limits acquisition.Limits) {
 	if g == nil {
 		return
 	}
+	s.Speed.Compared = g.Set.Name
 	last := si.Speed(0)
 	add := func(name string, scheme acquisition.Scheme, every int) bool {
 		a := s.alternative(g, scheme, every, limits)

@@ -9,6 +9,7 @@ import (
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/diag"
 	"soundwrit/internal/geometry"
+	"soundwrit/internal/imaging"
 	"soundwrit/internal/rules"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
@@ -50,6 +51,7 @@ type Group struct {
 }
 
 // Placement is the probe of a group standing on one side of the weld. All
+	Study      *Study // tfm: how the image shows a point; nil where that is not known
 // points are in the section, elements above the top surface have negative
 // depth (below the bottom surface: depth over the thickness).
 type Placement struct {
@@ -116,6 +118,7 @@ type Speed struct {
 }
 
 // Pass is one movement along the weld.
+	Compared     string // the group whose image they are compared by; empty where there is none
 type Pass struct {
 	Lines []int // indexes of Technique.Lines
 	Frame acquisition.Frame
@@ -138,6 +141,7 @@ type Alternative struct {
 }
 
 // AcceptanceTable is a table of an acceptance code, worked out for the part.
+	Image     imaging.Artefact
 type AcceptanceTable struct {
 	Title, Code, Clause, Sure string
 	Head                      []string

@@ -1,0 +1,286 @@
+package technique
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/acquisition"
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/imaging"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// Shown is how the image of a tfm group shows a point.
+type Shown struct {
+	ID    string         // part of the values' ids: groups.<group>.image.<id>.along and so on
+	Place string         // in words
+	At    geometry.Point // in the section
+	imaging.Spread
+}
+
+// Study is how the image of a tfm group shows points from one of its sides.
+type Study struct {
+	Side   string
+	Points []Shown // the middle of what the group reaches first
+	imaging.Artefact
+	Against imaging.Artefact // with all elements firing
+}
+
+const lobeFormula = "between the points at which the envelope of the point response is half its peak"
+
+const imagingSource = "own computation of the point response: A-scans of Gaussian pulses of a point reflector added up as the image does; elements send as strips, interfaces, grain and other paths left out; C. Holmes, B. Drinkwater, P. Wilcox, NDT&E International 38 (2005) 701"
+
+// images studies how the tfm groups show a point. The group whose ways to
+// transmit are compared is studied for each of them.
+func (s *sheet) images() {
+	for i := range s.Groups {
+		g := &s.Groups[i]
+		if g.Set.Method != "tfm" || len(g.Placements) == 0 {
+			continue
+		}
+		s.study(g)
+		s.gridLoss(g)
+	}
+}
+
+// image is the image of a group as its array sees the part.
+func (s *sheet) image(g *Group) *imaging.Image {
+	st, r := g.stand(g.Set.WedgeFront), g.Set.Region
+	im := &imaging.Image{
+		Wedge: g.Wedge.Velocity, Part: g.PartSpeed, Thickness: s.Job.Part.Thickness,
+		Pulse: imaging.Pulse{Frequency: g.Probe.Frequency, Bandwidth: g.Probe.Bandwidth},
+		Array: imaging.Array{Tilt: g.Wedge.Angle, Width: g.Probe.Pitch - g.Probe.Gap},
+		From:  imaging.Point{X: -r.Near, Z: r.Top}, To: imaging.Point{X: r.Far, Z: r.Bottom},
+	}
+	im.Out, im.Back = g.pathLegs()
+	for _, e := range st.active(1) {
+		im.Array.Elements = append(im.Array.Elements, ray.Element{X: e.X, Height: e.Height})
+	}
+	return im
+}
+
+// study computes the main lobes and artefacts of a group.
+func (s *sheet) study(g *Group) {
+	im := s.image(g)
+	study := Study{Side: g.Placements[0].Side}
+	f := frameOf(s.Section, study.Side, g.Set.Surface)
+	sent := imaging.Every(g.every(), active(g))
+	for _, p := range s.places(g, f) {
+		local := f.point(p.At)
+		p.Spread = im.Spread(imaging.Point{X: local.X, Z: local.Z}, sent)
+		study.Points = append(study.Points, p)
+	}
+	if len(study.Points) == 0 {
+		return
+	}
+	id := "groups." + g.Set.Name + "."
+	s.share(id+"bandwidth", "b", "bandwidth of the pulse at −6 dB, over the frequency", g.Probe.Bandwidth, given())
+	for _, p := range study.Points {
+		s.shownValues(id, &p)
+	}
+	middle := f.point(study.Points[0].At)
+	// Each transmission once, all elements first: half a matrix shows what the
+	// whole one does, since sender and receiver may be exchanged.
+	every := []int{1, g.every()}
+	compared := g.Set.Name == s.Speed.Compared
+	if compared {
+		for _, a := range s.Speed.Alternatives {
+			every = append(every, a.Every)
+		}
+	}
+	slices.Sort(every)
+	every = slices.Compact(every)
+	var all []imaging.Transmission
+	for _, n := range every {
+		all = append(all, imaging.Every(n, active(g)))
+	}
+	artefacts := map[int]imaging.Artefact{}
+	for i, a := range im.Artefacts(imaging.Point{X: middle.X, Z: middle.Z}, all) {
+		artefacts[every[i]] = a
+	}
+	study.Against, study.Artefact = artefacts[1], artefacts[g.every()]
+	s.artefactValues(id, "", study.Artefact)
+	s.gain(id+"noise", "Δ_SNR", "signal to electronic noise against all elements firing", s.noise(g), how{
+		formula: "10 log₁₀(n_t / n), or −10 log₁₀(2 − 1/n) for the half matrix", inputs: []string{id + "elements_firing", id + "active_elements"},
+		source: "averaging of independent noise; grain noise does not follow it"})
+	g.Study = &study
+	if !compared {
+		return
+	}
+	for i := range s.Speed.Alternatives {
+		a := &s.Speed.Alternatives[i]
+		a.Image = artefacts[a.Every]
+		id := "scan.alternatives." + alternativeID(*a) + "."
+		if si.Known(a.Image.Across) {
+			s.width(id+"across", "b_q", "width across the sound, "+study.Points[0].Place+": "+a.Name, a.Image.Across, how{
+				formula: lobeFormula, source: imagingSource})
+		}
+		s.artefactValues(id, ": "+a.Name, a.Image)
+	}
+}
+
+func (s *sheet) shownValues(id string, p *Shown) {
+	if !si.Known(p.Area) {
+		return
+	}
+	at := id + "image." + p.ID + "."
+	lobe := how{formula: lobeFormula, inputs: []string{id + "wavelength", id + "bandwidth"}, source: imagingSource}
+	s.width(at+"along", "b_s", "width along the sound, "+p.Place, p.Along, lobe)
+	s.width(at+"across", "b_q", "width across the sound, "+p.Place, p.Across, lobe)
+	s.ratio(at+"area", "A_6/λ²", "area above half the peak over the wavelength squared, "+p.Place, p.Area, how{
+		formula: "½ ∮ r² dφ / λ² of the outline at half the peak", inputs: []string{id + "wavelength", id + "bandwidth"}, source: imagingSource})
+}
+
+// width adds a width of a main lobe, a fraction of a millimetre.
+func (s *sheet) width(id, symbol, name string, x si.Length, h how) {
+	s.add(id, symbol, name, float64(x), si.KindLength, step, h)
+}
+
+func (s *sheet) artefactValues(id, of string, a imaging.Artefact) {
+	if si.Known(a.Beside) {
+		s.gain(id+"artefact_beside", "G_8", "largest response beside the main lobe"+of, a.Beside, how{
+			formula: "20 log₁₀ max |E| / peak, outside the −6 dB outline enlarged 2.5 times, within 8 λ", side: si.Up, source: imagingSource})
+	}
+	if si.Known(a.Away) {
+		s.gain(id+"artefact_away", "G_16", "largest response away from the main lobe"+of, a.Away, how{
+			formula: "20 log₁₀ max |E| / peak, from 8 λ to 16 λ", side: si.Up, source: imagingSource})
+	}
+}
+
+// noise is the change of signal to noise by the group's transmission.
+func (s *sheet) noise(g *Group) si.Decibel {
+	if g.Set.Transmission.Scheme == string(acquisition.HalfMatrix) {
+		return acquisition.HalfMatrixNoise(active(g))
+	}
+	return acquisition.SparseNoise(g.Load.Firings, active(g))
+}
+
+// gridLoss states what a reflector between image points may lose: by the rule
+// for any array and by the point response of this one where it is sharpest. The
+// larger of both counts.
+func (s *sheet) gridLoss(g *Group) {
+	id := "groups." + g.Set.Name + "."
+	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
+	oscillating := s.Job.Equipment.Instrument.Image == "oscillating"
+	rule := how{inputs: []string{id + "grid", id + "wavelength"}, side: si.Up}
+	loss := si.Unknown[si.Decibel]()
+	if oscillating {
+		loss = acoustics.OscillatingGridLoss(g.Set.Grid, lambda)
+		rule.formula, rule.source = "−20 log₁₀ |cos(2π Δ / λ)|", "own derivation: two-way phase of half a step in depth"
+	} else {
+		loss = acoustics.EnvelopeGridLoss(g.Set.Grid, lambda, g.Probe.Bandwidth)
+		rule.formula = "(30.92 b² + 17.4) (Δ / λ)² dB, b the bandwidth over the frequency"
+		rule.source = "own computation of the point response, nearest image point"
+	}
+	if !si.Known(loss) || math.IsInf(float64(loss), 0) {
+		return
+	}
+	s.gain(id+"grid_loss_rule", "δ_r", "loss between image points by the rule for any array", loss, rule)
+	larger := how{formula: "δ = δ_r", inputs: []string{id + "grid_loss_rule"}, side: si.Up, source: "no substitute for the measurement on a block"}
+	if own := s.ownGridLoss(g, oscillating); si.Known(own) {
+		s.gain(id+"grid_loss_point", "δ_p", "loss between image points by the point response of this array, where it is sharpest", own, how{
+			formula: "−20 log₁₀ of what the best image point shows of a reflector at its worst place between them",
+			inputs:  []string{id + "grid", id + "wavelength", id + "bandwidth"}, side: si.Up, source: imagingSource})
+		larger.formula, larger.inputs = "δ = the larger of δ_r and δ_p", append(larger.inputs, id+"grid_loss_point")
+		loss = max(loss, own)
+	}
+	s.gain(id+"grid_loss", "δ", "expected loss of amplitude between image points", loss, larger)
+}
+
+func (s *sheet) ownGridLoss(g *Group, oscillating bool) si.Decibel {
+	if g.Study == nil {
+		return si.Unknown[si.Decibel]()
+	}
+	sharpest := g.Study.Points[0]
+	for _, p := range g.Study.Points {
+		if p.Area < sharpest.Area {
+			sharpest = p
+		}
+	}
+	at := frameOf(s.Section, g.Study.Side, g.Set.Surface).point(sharpest.At)
+	return s.image(g).GridLoss(imaging.Point{X: at.X, Z: at.Z}, imaging.Every(g.every(), active(g)), g.Set.Grid, oscillating)
+}
+
+// places are the points at which a group's image is studied, of what its first
+// side reaches: the middle, the corners, the middle of each fusion face. They
+// keep one and a half wavelengths from the walls, at which a main lobe would be
+// cut.
+func (s *sheet) places(g *Group, f frame) []Shown {
+	reached := f.rows(g.Placements[0].Coverage.Rows()) // as the probe sees it
+	margin := 1.5 * acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
+	deep := func(i int) si.Length { return reached.Top + reached.Height*(si.Length(i)+0.5) }
+	var within []int
+	var area, middle si.Length
+	for i, row := range reached.Row {
+		if len(row) == 0 || !(deep(i) >= margin && deep(i) <= s.Section.Thickness-margin) {
+			continue
+		}
+		within = append(within, i)
+		for _, x := range row {
+			area += x.To - x.From
+			middle += (x.To - x.From) * deep(i)
+		}
+	}
+	if len(within) == 0 {
+		return nil
+	}
+	place := func(id, words string, x, z si.Length) Shown {
+		return Shown{ID: id, Place: words, At: f.point(geometry.Point{X: x, Z: z})}
+	}
+	central := slices.MinFunc(within, func(a, b int) int {
+		return int(math.Copysign(1, math.Abs(float64(deep(a)-middle/area))-math.Abs(float64(deep(b)-middle/area))))
+	})
+	widest := slices.MaxFunc(reached.Row[central], func(a, b coverage.Interval) int {
+		return int(math.Copysign(1, float64((a.To-a.From)-(b.To-b.From))))
+	})
+	list := []Shown{place("middle", "middle of the area reached", (widest.From+widest.To)/2, deep(central))}
+	for _, edge := range []struct {
+		row  int
+		name string
+	}{{within[len(within)-1], "lower"}, {within[0], "upper"}} {
+		row := reached.Row[edge.row]
+		list = append(list,
+			place(edge.name+"-near", edge.name+" edge of it, towards the probe", row[0].From, deep(edge.row)),
+			place(edge.name+"-far", edge.name+" edge of it, away from the probe", row[len(row)-1].To, deep(edge.row)))
+	}
+	list = append(list, s.onFaces(g, margin)...)
+	// Edges meet at a corner, and faces at an edge: one of two neighbours is enough.
+	apart := margin * 2 / 3
+	var kept []Shown
+	for _, p := range list {
+		if !slices.ContainsFunc(kept, func(k Shown) bool {
+			return si.Length(math.Hypot(float64(k.At.X-p.At.X), float64(k.At.Z-p.At.Z))) < apart
+		}) {
+			kept = append(kept, p)
+		}
+	}
+	return kept
+}
+
+// onFaces are the middles of what the first side reaches of each fusion face.
+func (s *sheet) onFaces(g *Group, margin si.Length) []Shown {
+	var list []Shown
+	for i, face := range s.Section.Faces {
+		if face.RootFace {
+			continue
+		}
+		var met []geometry.Point
+		points := g.Faces[i].meeting.Points
+		for k, p := range points {
+			u := si.Length((float64(k) + 0.5) / float64(len(points)))
+			at := geometry.Point{X: face.Upper.X + u*(face.Lower.X-face.Upper.X), Z: face.Upper.Z + u*(face.Lower.Z-face.Upper.Z)}
+			if p.Reached && at.Z >= margin && at.Z <= s.Section.Thickness-margin {
+				met = append(met, at)
+			}
+		}
+		if len(met) > 0 {
+			list = append(list, Shown{ID: "face-" + faceID(face), Place: fmt.Sprintf("fusion face %s", strings.TrimSpace(face.Name)), At: met[len(met)/2]})
+		}
+	}
+	return list
+}
