@@ -67,6 +67,7 @@ type Revision struct {
 type Codes struct {
 	Procedure  []Code
 	Acceptance []Code
+	House      []string // files of house rule books, relative to the job
 }
 
 // Code is a code with its edition, and the level the contract asks for.
@@ -175,6 +176,8 @@ type Instrument struct {
 	Sampling           si.Frequency // digitising rate
 	SampleBytes        int
 	PulseRate          si.Frequency // highest pulse repetition rate
+	Averages           int          // A-scans that make one record
+	GainSpan           si.Decibel   // over which the time-corrected gain can rise
 	Rearm              si.Time      // from the end of the record to the next pulse
 	FrameOverhead      si.Time      // per scan position
 	DataRate           si.ByteRate
@@ -333,6 +336,8 @@ type Reference struct {
 	Level                 si.Ratio   // of full screen height
 	ScanningGain          si.Decibel // above reference
 	EvaluationLevel       si.Decibel // relative to reference: everything above is evaluated
+	MapAllowance          si.Decibel // lowest predicted echo that the technique allows, against the reflector
+	MapFlaw               si.Length  // height of the flat flaw whose echo is predicted
 	Transfer              string     // how the difference between block and part is corrected
 	TemperatureDifference si.Kelvin  // largest between block and part
 	Checks                Checks
@@ -355,6 +360,7 @@ type Scan struct {
 	Overlap          si.Length // of successive scans, and of the end over the start on a girth weld
 	LineOverlap      si.Ratio  // of neighbouring scan lines, share of the beam width
 	Speed            si.Speed  // that the crew must not exceed on average
+	SetupTime        si.Time   // of one pass: placing, turning around, checking the data
 	SpeedSpread      si.Ratio  // standard deviation of the speed over its mean
 	Pass             string    // line, side, all: what one pass carries
 	Datum            string

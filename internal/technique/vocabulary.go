@@ -81,6 +81,8 @@ func Vocabulary() []rules.Fact {
 		q("instrument.sampling", si.KindFrequency, "MHz", "", 1, "equipment.instrument.sampling", "digitising rate"),
 		text("encoder.description", "equipment.encoder.description", "the encoder"),
 		length("encoder.resolution", "equipment.encoder.resolution", "one count of the encoder"),
+		q("instrument.pulse_rate", si.KindFrequency, "kHz", "", 2, "equipment.instrument.pulse_rate", "highest pulse rate that is set"),
+		gain("instrument.gain_span", "equipment.instrument.gain_span", "rise that the time-corrected gain of the instrument can make"),
 		text("couplant.description", "equipment.couplant", "the couplant"),
 		text("scanner.drive", "equipment.scanner.drive", "hand or motor"),
 		text("scanner.guide", "equipment.scanner.guide", "what holds the probe at its distance"),
@@ -110,7 +112,10 @@ func Vocabulary() []rules.Fact {
 		length("reference.encoder_length", "reference.checks.encoder_length", "length over which the encoder is checked"),
 		share("reference.curve_reach", "reference.block", "deepest reflector of the time-corrected gain over the deepest sound path used, in unfolded depth; 100 % or more means the whole range is covered"),
 
+		gain("reference.gain_span", "reference.block", "largest expected rise of the time-corrected gain over the reflectors of the block; unknown where a group has a focus or makes images"),
+
 		length("scan.increment", "scan.increment", "distance between two scan positions"),
+		share("scan.count_error", "equipment.encoder.resolution", "error of the way where an increment is made of whole counts of the encoder"),
 		length("scan.overlap", "scan.overlap", "overlap of successive scans, and at the closure of a girth weld"),
 		share("scan.line_overlap", "scan.line_overlap", "overlap of neighbouring scan lines"),
 		speed("scan.speed", "mm/s", "in/s", "scan.speed", "scan speed the crew works to"),
@@ -159,6 +164,8 @@ func Vocabulary() []rules.Fact {
 		text("group.transmission", "transmission.scheme", "full-matrix, half-matrix, every-nth"),
 		number("group.every", "transmission.n", "n, where every n-th element fires"),
 		ratio("group.sampling_ratio", "probe", "digitising rate over probe frequency"),
+		q("group.pulse_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate, by what the instrument states"),
+		q("group.ghost_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate above which echoes of an earlier pulse may come in"),
 		share("group.coverage", "", "share of the volume this group reaches from all its sides"),
 		number("group.side_count", "sides", "sides from which the group looks"),
 		angle("group.face_best", "", "smallest angle between a beam and the normal of a fusion face"),
