@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"strings"
 
 	"soundwrit/internal/technique"
 )
@@ -36,6 +37,12 @@ func (g group) Losses() ([]lossRow, error) {
 	return rows, nil
 }
 
+// Tandem reports whether the sound goes out by other legs than it comes back.
+func (g group) Tandem() bool {
+	out, back, _ := strings.Cut(string(g.Path), "-")
+	return g.TFM && len(out) != len(back)
+}
+
 // cell prints a value of the group into a table, or a dash.
 func (g group) cell(to *md, id string) (err error) {
 	*to = "–"
@@ -50,9 +57,16 @@ type warm struct {
 	Groups, Temperature, Wedge, Part, Angle, Steepest, Exit md
 }
 
-// Warmth is the table of temperatures, groups that stand alike together.
-func (v *view) Warmth() ([]warm, error) {
-	var rows []warm
+// warmth is a table of temperatures; Steep says that it holds steepest beams.
+type warmth struct {
+	Rows  []warm
+	Steep bool
+}
+
+// Warmth is the table of temperatures, groups that stand alike together; nil
+// where there is none.
+func (v *view) Warmth() (*warmth, error) {
+	var t warmth
 	for _, g := range v.Groups {
 		for _, name := range g.x.t.TemperatureNames() {
 			at := "temperature." + name + "."
@@ -72,10 +86,14 @@ func (v *view) Warmth() ([]warm, error) {
 					return nil, err
 				}
 			}
-			rows = joinWarm(rows, row)
+			t.Rows = joinWarm(t.Rows, row)
+			t.Steep = t.Steep || g.Has(at+"steepest")
 		}
 	}
-	return rows, nil
+	if len(t.Rows) == 0 {
+		return nil, nil
+	}
+	return &t, nil
 }
 
 // joinWarm adds a row, or its group to a row that says the same.

@@ -17,6 +17,8 @@ func (s *sheet) soundValues(id string, g *Group, st stand) {
 	s.warmth(id, g, st)
 }
 
+const achenbach = "reflection of plane waves at a free surface, J. D. Achenbach, Wave Propagation in Elastic Solids (from memory)"
+
 // LossEnds names the angles for which a group's losses are stated, as parts of
 // their ids: groups.<group>.losses.<end>.contact and so on.
 func LossEnds() []string { return []string{"from", "middle", "to"} }
@@ -35,6 +37,7 @@ type loss struct {
 	out, back                            si.Length // sound paths in the part
 	contact, element, wedge, part, walls si.Decibel
 	spread                               si.Decibel // over that at one metre
+	converted                            si.Ratio   // amplitude of the other wave at a wall, over what meets it
 }
 
 // sum adds up what is known.
@@ -63,9 +66,14 @@ func (s *sheet) losses(id string, g *Group, st stand) {
 	for _, angle := range angles {
 		list = append(list, s.lossAt(g, st, angle))
 	}
-	least, nearest := si.Decibel(math.Inf(1)), si.Decibel(math.Inf(1))
+	least, nearest, other := si.Decibel(math.Inf(1)), si.Decibel(math.Inf(1)), si.Ratio(0)
 	for _, l := range list {
-		least, nearest = min(least, l.sum()), min(nearest, l.spread)
+		least, nearest, other = min(least, l.sum()), min(nearest, l.spread), max(other, l.converted)
+	}
+	if other > 1e-9 {
+		s.share(id+"converted", "R_c", "amplitude of the wave of the other kind that a wall sends on, over what meets it, largest of the three angles", other, how{
+			formula: "κ |sin 4b / D| of a transverse, 2 κ |sin 2a cos 2b / D| of a longitudinal wave, D = sin 2a sin 2b + κ² cos² 2b, κ = c_L / c_T, sin a = κ sin b",
+			inputs:  []string{"part.longitudinal", "part.transverse"}, side: si.Up, source: achenbach})
 	}
 	for i, l := range list {
 		s.lossValues(id+"losses."+LossEnds()[i]+".", id, g, l, least, nearest)
@@ -102,10 +110,10 @@ func (s *sheet) lossAt(g *Group, st stand, angle si.Angle) loss {
 	l.element = -40 * si.Decibel(math.Log10(float64(element)))
 	l.wedge = 2 * acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, wedgePath)
 	l.part = acoustics.AttenuationLoss(attenuation, m.AttenuationAt, f, l.out+l.back)
-	kept, _ := acoustics.FreeSurfaceReflection(s.wave(g), angle, m.Longitudinal, m.Transverse)
-	l.walls = 0
 	if bounces := legsOut + legsBack - 2; bounces > 0 {
+		kept, converted := acoustics.FreeSurfaceReflection(s.wave(g), angle, m.Longitudinal, m.Transverse)
 		l.walls = si.Decibel(bounces) * -20 * si.Decibel(math.Log10(float64(kept)))
+		l.converted = converted
 	}
 	b := st.beam(angle)
 	l.spread = 20 * si.Decibel(math.Log10(float64(b.Spreading(l.out))*float64(b.Spreading(l.back))))
@@ -142,7 +150,7 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 		formula: "δ_p = 2 a (f / f_a) s, a and f_a as the job states them", inputs: []string{at + "path", id + "frequency"}, source: "definition; in proportion to the frequency"})
 	state("walls", "δ_r", "loss by reflection at the walls, out and back", l.walls, how{
 		formula: "δ_r = −20 n log₁₀ R, R of a free flat surface, n the reflections out and back",
-		inputs:  []string{at + "angle", "part.longitudinal", "part.transverse"}, source: "reflection of plane waves at a free surface, J. D. Achenbach, Wave Propagation in Elastic Solids (from memory)"})
+		inputs:  []string{at + "angle", "part.longitudinal", "part.transverse"}, source: achenbach})
 	state("spread", "δ_s", "spreading of the sound of one element, out and back, over the least of the three angles", l.spread-nearest, how{
 		formula: "δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α / cos β; less the smallest",
 		inputs:  []string{at + "angle", at + "path", id + "wedge_velocity", speedID}, source: "geometry of neighbouring rays"})
@@ -159,8 +167,10 @@ func noLess(x si.Decibel) si.Decibel {
 	return x
 }
 
-// corners states what the corner loses that an upright flaw makes with a
-// surface. Only a beam that comes back the way it went meets it as a corner.
+// corners states what the corner loses that an upright flaw makes with a surface.
+// A beam that comes back the way it went meets it at the end of its leg; an image
+// that goes out by one leg more than it comes back, or the other way round, meets
+// wall and flaw one after the other at any depth, as it would a corner.
 func (s *sheet) corners(id string, g *Group, st stand) {
 	m := &s.Job.Part.Material
 	if s.wave(g) != acoustics.Transverse || !si.Known(m.Longitudinal) {
@@ -168,14 +178,16 @@ func (s *sheet) corners(id string, g *Group, st stand) {
 	}
 	legs := g.Set.Legs
 	if g.Set.Method == "tfm" {
-		out, back := g.pathLegs()
-		if out != back {
+		switch out, back := g.pathLegs(); out - back {
+		case 0:
+			legs = []int{out}
+		case 1, -1:
+			legs = nil
+		default:
 			return
 		}
-		legs = []int{out}
 	}
 	from := []string{"part.longitudinal", "part.transverse"}
-	const achenbach = "reflection of plane waves at both faces, J. D. Achenbach, Wave Propagation in Elastic Solids (from memory)"
 	critical := acoustics.CriticalAngle(m.Transverse, m.Longitudinal)
 	s.angle(id+"corner.free_from", "α_c1", "smallest angle at which a corner loses nothing", critical, how{
 		formula: "sin α_c1 = c_T / c_L", inputs: from, source: achenbach, side: si.Up})

@@ -80,15 +80,33 @@ func TestCornerRayEndsAtTheToe(t *testing.T) {
 }
 
 // Without densities nothing is said of the contact, and the rest stands. An image
-// out and back by different legs meets no corner; a longitudinal wave neither.
+// by wall and flaw has a corner everywhere, and none at a place of its own; a
+// longitudinal wave has none that this formula knows.
 func TestLossesNotStated(t *testing.T) {
-	tech, _ := read(t, "vessel-seam", ", density: 7850 kg/m³", "", "path: T-T\n", "path: TT-T\n")
-	for _, id := range []string{"losses.middle.contact", "corner.free_from"} {
-		if v, ok := tech.Value("groups.direct." + id); ok {
+	tech, _ := read(t, "vessel-seam", ", density: 7850 kg/m³", "", "path: T-T\n", "path: TT-T\n", "path: TT-TT\n", "path: L-L\n")
+	for _, id := range []string{"direct.losses.middle.contact", "direct.corner.far.angle", "direct.corner.near.angle", "skip.corner.free_from"} {
+		if v, ok := tech.Value("groups." + id); ok {
 			t.Errorf("%s is stated: %v", id, v.Q)
 		}
 	}
 	in(t, tech, "groups.direct.losses.middle.sum")
+	in(t, tech, "groups.direct.corner.worst")
+}
+
+// A longitudinal wave is converted at every wall. By hand at 60° in steel of 5920
+// and 3240 m/s: b = 28.29°, sin 2a sin 2b = 0.72288, κ² cos² 2b = 1.01247, R =
+// (0.72288 − 1.01247) / 1.73535 = −0.16688, which is 15.55 dB for one reflection.
+// The energy that is left, by the width of the beams and their speeds, gives the
+// converted wave an amplitude of 1.0043; it is larger at smaller angles.
+func TestWallsConvertLongitudinalWaves(t *testing.T) {
+	tech, _ := read(t, "plate-seam", "angles: {from: 40 deg, to: 70 deg, step: 1 deg}", "wave: longitudinal\n    angles: {from: 50 deg, to: 60 deg, step: 1 deg}",
+		"angle: 36.1 deg", "angle: 19 deg", "legs: [1]", "legs: [2]")
+	if got := in(t, tech, "groups.direct.losses.to.walls"); math.Abs(got-2*15.55) > 0.02 {
+		t.Errorf("out and back: %v dB, by hand 31.10", got)
+	}
+	if got := in(t, tech, "groups.direct.converted"); !(got >= 100.4 && got < 150) {
+		t.Errorf("converted: %v %%", got)
+	}
 }
 
 // Row P083: a wedge of acrylic, cut for 60°, warms by 20 K; the steel stays. To
