@@ -183,6 +183,7 @@ func seeAlternative(p *printer, a technique.Alternative) alternative {
 	if !finite(float64(a.Pitch)) {
 		v.Pitch = notStated
 	}
+	v.Width, v.Beside, v.Away = or(known(p, lengthOf(a.Image.Across), lobeUnit), "–"), or(response(p, a.Image.Beside), "–"), or(response(p, a.Image.Away), "–")
 	if a.Chosen {
 		v.Name = "**" + v.Name + "** (chosen)"
 	}

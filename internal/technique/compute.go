@@ -22,9 +22,8 @@ func Compute(job *schema.Job) *Technique {
 	}
 	s.cover()
 	s.speed()
-	s.reference()
-	s.recording()
 	s.images()
+	s.reference()
 	s.judge()
 	s.Findings = diag.Sort(s.Findings)
 	return s.Technique

@@ -48,10 +48,10 @@ type Group struct {
 	OffsetTo   si.Length
 	Deepest    si.Length // largest unfolded depth used
 	Load       acquisition.Load
+	Study      *Study // tfm: how the image shows a point; nil where that is not known
 }
 
 // Placement is the probe of a group standing on one side of the weld. All
-	Study      *Study // tfm: how the image shows a point; nil where that is not known
 // points are in the section, elements above the top surface have negative
 // depth (below the bottom surface: depth over the thickness).
 type Placement struct {
@@ -115,10 +115,10 @@ type Speed struct {
 	Passes       []Pass
 	Limiting     int // index of the slowest pass
 	Alternatives []Alternative
+	Compared     string // the group whose image they are compared by; empty where there is none
 }
 
 // Pass is one movement along the weld.
-	Compared     string // the group whose image they are compared by; empty where there is none
 type Pass struct {
 	Lines []int // indexes of Technique.Lines
 	Frame acquisition.Frame
@@ -138,10 +138,10 @@ type Alternative struct {
 	Minutes   si.Time    // for the whole weld, all passes, at the limit
 	Noise     si.Decibel // signal-to-noise against full matrix, zero or negative
 	Pitch     si.Ratio   // transmit pitch in wavelengths of the wedge
+	Image     imaging.Artefact
 }
 
 // AcceptanceTable is a table of an acceptance code, worked out for the part.
-	Image     imaging.Artefact
 type AcceptanceTable struct {
 	Title, Code, Clause, Sure string
 	Head                      []string
