@@ -13,7 +13,7 @@ type Head struct {
 	Also       []string // other ways in which a job may write the code
 	Edition    string   // "2019"
 	Title      string
-	Kind       string   // procedure, acceptance, practice, house
+	Kind       string   // procedure, acceptance, practice
 	Methods    []string // of groups it speaks of
 	Caution    string
 	NotCovered []string // what of the code is not in the book
@@ -22,11 +22,8 @@ type Head struct {
 
 // Cite names the code with its edition: "ISO 13588:2019".
 func (h *Head) Cite() string {
-	switch {
-	case h.Edition == "":
+	if h.Edition == "" {
 		return h.Code
-	case h.Kind == "house":
-		return h.Code + ", edition " + h.Edition
 	}
 	return h.Code + ":" + h.Edition
 }
@@ -49,11 +46,10 @@ type Rule struct {
 	Why        string     // why it matters on site
 	Sure       string     // "seen", "from memory", "common practice"
 	Source     string
-	Essential  bool          // a change of its value may change what the technique finds
-	AnsweredIn string        // section of the document
-	Applies    string        // when it applies, as the book writes it; empty: always
-	Limit      string        // as the book writes it
-	Place      diag.Position // of the condition in the book
+	Essential  bool   // a change of its value may change what the technique finds
+	AnsweredIn string // section of the document
+	Applies    string // when it applies, as the book writes it; empty: always
+	Limit      string // as the book writes it
 
 	unless   string
 	applies  []*expression

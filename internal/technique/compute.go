@@ -9,10 +9,9 @@ import (
 )
 
 // Compute works out everything that follows from a job and answers the rule
-// books it names; house books come from the caller, who read them. It never
-// fails: what it cannot compute, because the job does
+// books it names. It never fails: what it cannot compute, because the job does
 // not give it, is NaN, and what is physically impossible is a finding.
-func Compute(job *schema.Job, house ...HouseBook) *Technique {
+func Compute(job *schema.Job) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
 	s.part()
@@ -23,12 +22,13 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	}
 	s.cover()
 	s.speed()
+	s.recording()
 	s.images()
 	s.reference()
 	s.gains()
 	s.radii()
 	s.holeTolerances()
-	s.judge(house)
+	s.judge()
 	s.Findings = diag.Sort(s.Findings)
 	return s.Technique
 }
@@ -64,6 +64,7 @@ func (s *sheet) instrument() {
 	if si.Known(in.PulseRate) {
 		s.frequency("instrument.pulse_rate", "f_p", "highest pulse rate", in.PulseRate, digits{"kHz", 2, "kHz", 2}, given())
 	}
+	s.averagingValues()
 	if si.Known(in.Rearm) {
 		s.time("instrument.rearm", "T_r", "end of a record to the next pulse", in.Rearm, micros, given())
 	}

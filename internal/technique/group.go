@@ -636,14 +636,17 @@ func (s *sheet) loadValues(id string, g *Group) {
 	if g.Set.Method == "tfm" && g.Set.Store == "image" {
 		load.Data = acquisition.Data(1, load.GridPoints, in.SampleBytes)
 	}
-	s.count(id+"firings", "n_f", "firings for one scan position", load.Firings, how{formula: g.firingFormula(), source: "counting"})
-	s.count(id+"a_scans", "n_a", "A-scans of one scan position", load.AScans, how{formula: g.scanFormula(), source: "counting"})
+	load.Firings *= s.averages()
+	fired, scanned := s.averaged(how{formula: g.firingFormula(), source: "counting"}, how{formula: g.scanFormula(), source: "counting"})
+	s.count(id+"firings", "n_f", "firings for one scan position", load.Firings, fired)
+	s.count(id+"a_scans", "n_a", "A-scans of one scan position", load.AScans, scanned)
 	s.time(id+"time_of_flight", "T", "longest time of flight, wedge and part, there and back", load.TimeOfFlight, micros, how{
 		formula: g.flightFormula(), inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle", side: si.Up})
 	if cycle, formula, inputs := s.cycle(id, load.TimeOfFlight); si.Known(cycle) {
 		s.time(id+"cycle_time", "T_c", "time of one firing, by what the instrument states", cycle, micros, how{
 			formula: formula, inputs: inputs, source: "definition", side: si.Up})
 	}
+	s.recordingValues(id, g)
 	s.count(id+"samples", "n_s", "samples of an A-scan", samples, how{
 		formula: "n_s = T f_s, rounded up", inputs: []string{id + "time_of_flight", "instrument.sampling"}, source: "definition"})
 	s.bytes(id+"data_position", "B_g", "data of one scan position", load.Data, megabytes, how{

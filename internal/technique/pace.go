@@ -326,7 +326,7 @@ func (s *sheet) alternative(chosen *Group, scheme acquisition.Scheme, every int,
 // rescheme is the load of a tfm group with another transmission scheme.
 func (s *sheet) rescheme(g *Group, scheme acquisition.Scheme, every int) acquisition.Load {
 	load := g.Load
-	load.Firings, load.AScans = acquisition.Firings(active(g), scheme, every), acquisition.AScans(active(g), scheme, every)
+	load.Firings, load.AScans = s.averages()*acquisition.Firings(active(g), scheme, every), acquisition.AScans(active(g), scheme, every)
 	if g.Set.Store != "image" && g.Load.AScans > 0 {
 		load.Data = g.Load.Data * si.Bytes(load.AScans) / si.Bytes(g.Load.AScans)
 	}
