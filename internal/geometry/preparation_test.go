@@ -132,6 +132,25 @@ func TestWeldAreaOfEachPreparation(t *testing.T) {
 	}
 }
 
+// The formula above holds for every radius and bevel, whichever surface the
+// groove opens at.
+func TestAreaBesideRadius(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		part := anyPart(t)
+		w := &part.Weld
+		w.Preparation = "single-U"
+		depth, r, beta := float64(part.Thickness-w.RootFace), float64(w.RootRadius), float64(w.BevelAngle)
+		sin, cos := math.Sincos(beta)
+		h := depth - r*(1-sin)
+		side := h*(r*cos+h*math.Tan(beta)/2) + r*r/2*(math.Pi/2-beta-sin*cos)
+		want := float64(w.RootGap*part.Thickness) + 2*side
+		got := float64(geometry.New(part).Weld.Area())
+		if got > want*(1+1e-9) || got < want*(1-5e-4) {
+			t.Fatalf("weld area %v m², by the formula %v", got, want)
+		}
+	})
+}
+
 // The width at the surface, twice over: the U is
 // 2 (1 + 6 cos 10° + (28 − 6 (1 − sin 10°)) tan 10°) = 2 · (1 + 9.971753) wide.
 func TestOpeningOfU(t *testing.T) {
