@@ -13,7 +13,6 @@ import (
 func (s *sheet) soundValues(id string, g *Group, st stand) {
 	s.losses(id, g, st)
 	s.corners(id, g, st)
-	s.discs(id, g, st)
 	s.warmth(id, g, st)
 }
 
@@ -269,34 +268,4 @@ func cornerSurface(leg int) string {
 		return "far"
 	}
 	return "near"
-}
-
-// discs states what the side-drilled hole of the block is worth as a disc. The law
-// is that of a flat source, not too near in either plane, so that focused beams
-// and images have none.
-func (s *sheet) discs(id string, g *Group, st stand) {
-	block := s.block()
-	if g.Set.Method == "tfm" || s.focused(g) || block == nil || s.Job.Reference.Reflector != "side-drilled-hole" || !si.Known(g.Probe.Elevation) {
-		return
-	}
-	middle := g.drawn(st)[1]
-	b := st.beam(middle)
-	wedge := b.WedgePath * si.Length(b.WedgeSpeed/b.PartSpeed) // counted in the part
-	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
-	near := max(b.NearField()+wedge, acoustics.NearFieldRectangular(g.Probe.Elevation, b.Width(), lambda))
-	x, _ := st.exit(middle)
-	path := wedge + s.beamDepth(g, x, middle, s.farthest(g))/si.Length(middle.Cos())
-	if path < 1.5*near {
-		return
-	}
-	disc := acoustics.EquivalentDisc(block.HoleDiameter, lambda, path)
-	if !si.Known(disc) {
-		return
-	}
-	s.length(id+"far_path", "s_e", "sound path to the end of the middle beam, wedge counted in the part", path, how{
-		formula: "s_e = L_w c_w / c + s", inputs: []string{id + "wedge_path", id + "wedge_velocity", id + "losses.middle.path"}, source: "definition"})
-	s.length(id+"hole", "d", "diameter of the side-drilled hole of the block", block.HoleDiameter, given())
-	s.length(id+"equivalent_disc", "D_e", "disc, square to the beam, that is worth the hole at the end of the middle beam", disc, how{
-		formula: "D_e = √((√2 / π) λ √(d s_e)), for d ≥ 1.5 λ and s_e ≥ 1.5 near fields", inputs: []string{id + "wavelength", id + "hole", id + "far_path"},
-		source: "far-field laws of distance, gain and size; form of EN ISO 16811 (from memory)"})
 }
