@@ -17,6 +17,7 @@ type view struct {
 	Document   document
 	Procedure  []code
 	Acceptance []code
+	House      []code // house rule books
 	People     people
 	Part       part
 	Weld       weld
@@ -138,6 +139,7 @@ func see(t *technique.Technique) (*view, error) {
 		Document:      seeDocument(j.Document),
 		Procedure:     codes(j.Codes.Procedure),
 		Acceptance:    codes(j.Codes.Acceptance),
+		House:         houses(t.House),
 		People:        seePeople(j.Document.People),
 		Part:          seePart(p, j.Part),
 		Weld:          seeWeld(p, j.Part.Weld),
@@ -234,6 +236,14 @@ func codes(cs []schema.Code) []code {
 	var all []code
 	for _, c := range cs {
 		all = append(all, code{esc(c.Code), or(esc(c.Edition), notStated), esc(c.Level)})
+	}
+	return all
+}
+
+func houses(heads []rules.Head) []code {
+	var all []code
+	for _, h := range heads {
+		all = append(all, code{Code: esc(h.Code), Edition: esc(h.Edition)})
 	}
 	return all
 }

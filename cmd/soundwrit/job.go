@@ -30,7 +30,7 @@ func (a jobArg) technique(s *streams) (*technique.Technique, []diag.Finding, err
 	if slices.ContainsFunc(findings, tooMuch) {
 		return nil, findings, nil
 	}
-	t := technique.Compute(job)
+	t := technique.Compute(job, houseBooks(a.folder(), job.Codes.House)...)
 	findings = diag.Sort(append(findings, t.Findings...))
 	if hasError(findings) {
 		return nil, pressing(findings), nil

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"path/filepath"
 	"strings"
 
 	"soundwrit/internal/diag"
@@ -13,14 +14,24 @@ import (
 
 type rulesVerb struct {
 	ID     string `arg:"" optional:"" help:"A rule to explain, as check prints it in brackets, or a book to list."`
+	Book   string `placeholder:"FILE" help:"A house book to validate and list, in place of the books of the program."`
 	Format string `enum:"text,json" default:"text" help:"text for people, json for programs."`
 }
 
 // Run lists the books with their rules, or explains one rule.
 func (v *rulesVerb) Run(s *streams) error {
-	books, err := allBooks()
+	shelf, books, err := allBooks()
 	if err != nil {
 		return err
+	}
+	notes := ""
+	if v.Book != "" {
+		house, err := v.house(s, shelf)
+		if err != nil {
+			return err
+		}
+		notes = houseText(house, books)
+		books = []*rules.Book{house}
 	}
 	books, rule, err := v.chosen(books)
 	if err != nil {
@@ -32,7 +43,7 @@ func (v *rulesVerb) Run(s *streams) error {
 	case rule != nil:
 		_, err = io.WriteString(s.out, ruleText(books[0], rule))
 	default:
-		_, err = io.WriteString(s.out, bookText(books))
+		_, err = io.WriteString(s.out, bookText(books)+notes)
 	}
 	if err != nil {
 		return &saveError{path: "standard output", err: err}
@@ -40,7 +51,48 @@ func (v *rulesVerb) Run(s *streams) error {
 	return nil
 }
 
-func allBooks() ([]*rules.Book, error) {
+// house reads the house book named on the command line. What is wrong with it
+// is shown, each with its line.
+func (v *rulesVerb) house(s *streams, shelf *rules.Shelf) (*rules.Book, error) {
+	text, problem, remedy := readBook(filepath.Dir(v.Book), filepath.Base(v.Book))
+	if problem != "" {
+		return nil, &refusal{fmt.Sprintf("the house rule book %s cannot be used: %s", v.Book, problem), remedy}
+	}
+	book, findings := shelf.House(v.Book, text)
+	if book == nil {
+		s.show(findings, "")
+		return nil, outcome(unusable)
+	}
+	return book, nil
+}
+
+// houseText says how the rules of a house book stand to those of the codes that
+// have the same id. Which codes count, only a job says.
+func houseText(house *rules.Book, books []*rules.Book) string {
+	var b strings.Builder
+	for _, code := range books {
+		loose := map[diag.Position]diag.Finding{}
+		for _, f := range house.Loosens(code) {
+			loose[f.At] = f
+		}
+		for i := range house.Rules {
+			r := &house.Rules[i]
+			theirs, shared := code.Find(r.ID)
+			if !shared || code.Kind == "practice" {
+				continue
+			}
+			f, looser := loose[r.Place]
+			if looser {
+				fmt.Fprintf(&b, "%s: an error in a job to %s: %s\n", f.At, code.Cite(), f.Message)
+				continue
+			}
+			fmt.Fprintf(&b, "%s: at least as strict as %s/%s\n", r.Place, code.ID, theirs.ID)
+		}
+	}
+	return b.String()
+}
+
+func allBooks() (*rules.Shelf, []*rules.Book, error) {
 	shelf, findings := rules.Open(schema.Books(), technique.Vocabulary())
 	var books []*rules.Book
 	for _, head := range shelf.Heads {
@@ -51,9 +103,9 @@ func allBooks() ([]*rules.Book, error) {
 		}
 	}
 	if len(findings) > 0 {
-		return nil, fmt.Errorf("a rule book of the program is wrong: %s: %s", findings[0].At, findings[0].Message)
+		return nil, nil, fmt.Errorf("a rule book of the program is wrong: %s: %s", findings[0].At, findings[0].Message)
 	}
-	return books, nil
+	return shelf, books, nil
 }
 
 func (v *rulesVerb) chosen(books []*rules.Book) ([]*rules.Book, *rules.Rule, error) {
@@ -105,8 +157,15 @@ func bookText(books []*rules.Book) string {
 		}
 		b.WriteByte('\n')
 	}
-	fmt.Fprintf(&b, "%d rules in %d books.\n%s\n", total, len(books), caution)
+	fmt.Fprintf(&b, "%s in %s.\n%s\n", counted(total, "rule"), counted(len(books), "book"), caution)
 	return b.String()
+}
+
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprint(n, " ", thing, "s")
 }
 
 // caution stands under every list of rules.

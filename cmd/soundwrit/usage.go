@@ -16,7 +16,8 @@ var usageSentences = [...]struct {
 	{regexp.MustCompile(`^unknown flag ([^\s,]+).*$`), "there is no flag $1", ""},
 	{regexp.MustCompile(`^expected one of .*$`), "the command is missing", ""},
 	{regexp.MustCompile(`^expected "<job>.*$`), "the job file is missing", "name it after the command; - reads standard input"},
-	{regexp.MustCompile(`^(--\S+) must be one of "(\S+)","(\S+)" but got "(.*)"$`), "$1 cannot be $4", "write $1 $2 or $1 $3"},
+	{regexp.MustCompile(`^(--\S+) must be one of "([^"]+)","([^"]+)" but got "(.*)"$`), "$1 cannot be $4", "write $1 $2 or $1 $3"},
+	{regexp.MustCompile(`^(--\S+) must be one of "([^"]+)","([^"]+)","([^"]+)" but got "(.*)"$`), "$1 cannot be $5", "write $1 $2, $1 $3 or $1 $4"},
 	{regexp.MustCompile(`^(--\S+): expected \S+ value but got .*$`), "$1 lacks its value", ""},
 }
 

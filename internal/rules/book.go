@@ -13,7 +13,7 @@ type Head struct {
 	Also       []string // other ways in which a job may write the code
 	Edition    string   // "2019"
 	Title      string
-	Kind       string   // procedure, acceptance, practice
+	Kind       string   // procedure, acceptance, practice, house
 	Methods    []string // of groups it speaks of
 	Caution    string
 	NotCovered []string // what of the code is not in the book
@@ -22,8 +22,11 @@ type Head struct {
 
 // Cite names the code with its edition: "ISO 13588:2019".
 func (h *Head) Cite() string {
-	if h.Edition == "" {
+	switch {
+	case h.Edition == "":
 		return h.Code
+	case h.Kind == "house":
+		return h.Code + ", edition " + h.Edition
 	}
 	return h.Code + ":" + h.Edition
 }
@@ -46,10 +49,11 @@ type Rule struct {
 	Why        string     // why it matters on site
 	Sure       string     // "seen", "from memory", "common practice"
 	Source     string
-	Essential  bool   // a change of its value may change what the technique finds
-	AnsweredIn string // section of the document
-	Applies    string // when it applies, as the book writes it; empty: always
-	Limit      string // as the book writes it
+	Essential  bool          // a change of its value may change what the technique finds
+	AnsweredIn string        // section of the document
+	Applies    string        // when it applies, as the book writes it; empty: always
+	Limit      string        // as the book writes it
+	Place      diag.Position // of the condition in the book
 
 	unless   string
 	applies  []*expression

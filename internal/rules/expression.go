@@ -36,6 +36,10 @@ type language struct {
 // not turn 2 mm into more than 2 mm, and nothing else may be forgiven.
 const noise = 1e-9
 
+// longest is the longest expression that is compiled, in bytes. No rule of ours
+// comes near it, and a house book may not tie up the compiler.
+const longest = 2000
+
 func atMost(a, b float64) bool { return a <= b+noise*max(math.Abs(a), math.Abs(b)) }
 
 func same(a, b float64) bool { return atMost(a, b) && atMost(b, a) }
@@ -129,6 +133,9 @@ func (e *expressionError) Error() string { return e.message }
 // compile reads an expression whose result has the wanted kind: reflect.Bool,
 // reflect.Float64, or reflect.Invalid for anything.
 func (l *language) compile(text string, want reflect.Kind) (*expression, error) {
+	if len(text) > longest {
+		return nil, &expressionError{message: fmt.Sprintf("the expression is longer than %d characters", longest)}
+	}
 	config := *l.config
 	config.Expect, config.ExpectAny = want, want == reflect.Invalid
 	tree, err := parser.ParseWithConfig(text, &config)

@@ -1,8 +1,10 @@
 package rules
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"reflect"
 	"slices"
@@ -22,24 +24,57 @@ func Load(fsys fs.FS, file string, vocabulary []Fact) (*Book, []diag.Finding) {
 }
 
 func load(fsys fs.FS, file string, l *language) (*Book, []diag.Finding) {
-	r := &reader{file: file, language: l}
 	text, err := fs.ReadFile(fsys, file)
 	if err != nil {
 		return nil, []diag.Finding{unreadable(file, err)}
 	}
-	var document yaml.Node
-	if err := yaml.Unmarshal(text, &document); err != nil {
-		return nil, []diag.Finding{notYAML(file, err)}
+	r := &reader{file: file, language: l}
+	return r.read(text)
+}
+
+// read reads the text of one book.
+func (r *reader) read(text []byte) (*Book, []diag.Finding) {
+	document, second, err := parse(text)
+	if err != nil {
+		return nil, []diag.Finding{notYAML(r.file, err)}
 	}
-	if len(document.Content) == 0 {
+	if document == nil {
 		r.fail(&yaml.Node{Line: 1, Column: 1}, "book-empty", "the rule book is empty", "", "a mapping with book, code, edition, title, kind and rules")
 		return nil, r.findings
 	}
-	b := r.book(document.Content[0])
+	b := r.book(document)
+	if second != nil {
+		r.fail(second, "book-second-document", "a second document begins in the rule book", "", "one book a file")
+	}
 	if len(r.findings) > 0 {
 		return nil, diag.Sort(r.findings)
 	}
 	return b, nil
+}
+
+// parse reads one document and looks for a second, whose rules would be lost
+// without a word. The parser is not ours; should it ever panic on the text of a
+// house book, that too means that it cannot be read.
+func parse(text []byte) (first, second *yaml.Node, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = errors.New("it cannot be made out")
+		}
+	}()
+	d := yaml.NewDecoder(bytes.NewReader(text))
+	var nodes [2]yaml.Node
+	for i := range nodes {
+		if err := d.Decode(&nodes[i]); err != nil && !errors.Is(err, io.EOF) {
+			return nil, nil, err
+		}
+	}
+	content := func(n *yaml.Node) *yaml.Node {
+		if len(n.Content) == 0 || n.Content[0].ShortTag() == "!!null" {
+			return nil
+		}
+		return n.Content[0]
+	}
+	return content(&nodes[0]), content(&nodes[1]), nil
 }
 
 func unreadable(file string, err error) diag.Finding {
@@ -168,7 +203,7 @@ func headKeys() []string {
 func (r *reader) head(f fields) Head {
 	return Head{
 		ID: f.text("book", true), Code: f.text("code", true), Also: f.list("also"), Edition: f.text("edition", false),
-		Title: f.text("title", true), Kind: f.choice("kind", true, "procedure", "acceptance", "practice"),
+		Title: f.text("title", true), Kind: f.choice("kind", true, "procedure", "acceptance", "practice", "house"),
 		Methods: f.list("methods"), Caution: f.text("caution", false), NotCovered: f.list("not_covered"), File: r.file,
 	}
 }
@@ -255,6 +290,7 @@ func (r *reader) condition(f fields, rule *Rule) {
 		return
 	}
 	key := found[0]
+	rule.Place = diag.Position{File: r.file, Line: f.of[key].Line, Column: f.of[key].Column}
 	needsValue := key != "is_true" && key != "confirm"
 	if needsValue && !f.has("value") {
 		r.fail(f.node, "book-missing-value", f.what+" has no value to compare", "", "a fact or an expression")
@@ -330,7 +366,11 @@ func (r *reader) place(f fields, rule *Rule) string {
 		return at
 	}
 	for _, e := range slices.Concat([]*expression{rule.value}, rule.isTrue, rule.applies) {
-		if e != nil && len(e.facts) > 0 {
+		switch {
+		case e == nil:
+		case e.program == nil:
+			return "" // does not compile, which is reported
+		case len(e.facts) > 0:
 			return e.facts[0]
 		}
 	}

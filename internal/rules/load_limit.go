@@ -36,12 +36,16 @@ func (r *reader) expressionFault(node *yaml.Node, err error, also string) {
 			at.Column++
 		}
 	}
+	actual := node.Value
+	if len(actual) > longest {
+		actual = ""
+	}
 	rule, limit := "book-expression", "an expression over facts"+also
 	if strings.HasPrefix(err.Error(), "no fact is called") {
 		rule, limit = "book-unknown-fact", "a fact of the vocabulary"+also
 	}
 	r.findings = append(r.findings, diag.Finding{
-		Rule: rule, Level: diag.Error, At: at, Message: err.Error(), Actual: node.Value, Limit: limit, Remedy: "correct the rule book",
+		Rule: rule, Level: diag.Error, At: at, Message: err.Error(), Actual: actual, Limit: limit, Remedy: "correct the rule book",
 	})
 }
 

@@ -9,9 +9,10 @@ import (
 )
 
 // Compute works out everything that follows from a job and answers the rule
-// books it names. It never fails: what it cannot compute, because the job does
+// books it names; house books come from the caller, who read them. It never
+// fails: what it cannot compute, because the job does
 // not give it, is NaN, and what is physically impossible is a finding.
-func Compute(job *schema.Job) *Technique {
+func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
 	s.part()
@@ -28,7 +29,7 @@ func Compute(job *schema.Job) *Technique {
 	s.gains()
 	s.radii()
 	s.holeTolerances()
-	s.judge()
+	s.judge(house)
 	s.Findings = diag.Sort(s.Findings)
 	return s.Technique
 }

@@ -17,7 +17,7 @@ import (
 const practiceBook = "good-practice"
 
 // judge answers every rule of the books that the job names.
-func (s *sheet) judge() {
+func (s *sheet) judge(house []HouseBook) {
 	shelf, faults := rules.Open(schema.Books(), Vocabulary())
 	s.Findings = append(s.Findings, faults...) // a book that is part of the program has none: a test sees to it
 	if shelf == nil {
@@ -53,6 +53,7 @@ func (s *sheet) judge() {
 		s.Findings = append(s.Findings, faults...)
 		books = append(books, book)
 	}
+	books = append(books, s.house(shelf, books, house)...)
 	for _, book := range books {
 		results, findings := book.Check(in)
 		s.Rules = append(s.Rules, results...)

@@ -26,6 +26,7 @@ type Technique struct {
 	Coverage   coverage.Result // of all groups from all their sides
 	Speed      Speed
 	Rules      []rules.Result    // every requirement of every book named, answered
+	House      []rules.Head      // of the house books
 	Acceptance []AcceptanceTable // of the acceptance codes named, worked for this part
 	Curve      []CurvePoint      // reflectors of the time-corrected gain over the used range
 	Findings   []diag.Finding    // sorted; errors first make the technique unusable
