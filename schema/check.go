@@ -124,6 +124,9 @@ func (c *checker) part() {
 		f := c.fail("part.temperature.from", "range-reversed", "the lowest temperature is over the highest", "at most "+c.written("part.temperature.to"), "exchange from and to")
 		c.also(f, "part.temperature.to")
 	}
+	if reaches(p.Material.Transverse, p.Material.Longitudinal) {
+		c.under("part.material.transverse", "part.material.longitudinal", "waves-exchanged", "the transverse wave is not slower than the longitudinal one", "exchange the two velocities, or check them")
+	}
 	c.once("part.access.sides", p.Sides)
 	c.once("part.access.surfaces", p.Surfaces)
 }
@@ -149,6 +152,9 @@ func (c *checker) equipment() {
 		path := "equipment.wedges." + w.Name
 		if reaches(w.UsableFrom, w.UsableTo) {
 			c.under(path+".usable_angles.from", path+".usable_angles.to", "range-reversed", "the range of usable angles is empty", "exchange from and to")
+		}
+		if reaches(w.Transverse, w.Velocity) {
+			c.under(path+".transverse", path+".velocity", "waves-exchanged", "the transverse wave is not slower than the longitudinal one", "exchange the two velocities, or check them")
 		}
 		if over(w.FrontDistance, w.Length) {
 			f := c.fail(path+".front_distance", "element-off-wedge", "element 1 lies behind the rear end of the wedge", "at most "+c.written(path+".length"), "check front_distance and length, and their units")

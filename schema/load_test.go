@@ -134,6 +134,9 @@ func TestSingleFaults(t *testing.T) {
 		{"  distribution: [site inspection office]", "  distribution: [^{a: b}]", "item 1 of distribution is a group of keys [wrong-type]"},
 		{"    B1:\n", "    ^B 1:\n      kind: notches\n      thickness: 20 mm\n    B1:\n", "B 1 cannot be a name [bad-name]"},
 		// against each other
+		{"    longitudinal: 5920 m/s\n    transverse: 3240 m/s", "    longitudinal: 3240 m/s\n    transverse: ^5920 m/s", "the transverse wave is not slower than the longitudinal one [waves-exchanged]"},
+		{"      transverse: 1150 m/s", "      transverse: ^2330 m/s", "the transverse wave is not slower than the longitudinal one [waves-exchanged]"},
+		{"      density: 1.05 g/cm³", "      density: ^1.05 kg/m", "density has an unknown unit, kg/m [unknown-unit]"},
 		{"    probe: P1\n    wedge: W1\n    sides: [A, B]", "    probe: ^P2\n    wedge: W1\n    sides: [A, B]", "there is no probe of the name P2 [unknown-name]"},
 		{"    wedge: W1\n    sides: [A, B]", "    wedge: ^wedge\n    sides: [A, B]", "there is no wedge of the name wedge [unknown-name]"},
 		{"  block: B1", "  block: ^B2", "there is no block of the name B2 [unknown-name]"},
