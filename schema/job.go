@@ -382,5 +382,7 @@ type Qualification struct {
 
 // Deviation is a requirement that is not met, and agreed to be so.
 type Deviation struct {
-	Rule, Reason, Measure, AgreedBy, Date string
+	Rule                            string
+	Subject                         string // group or person, of a rule that is asked of each; empty: of all of them
+	Reason, Measure, AgreedBy, Date string
 }

@@ -22,6 +22,7 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 		s.group(&job.Groups[i])
 	}
 	s.cover()
+	s.maps()
 	s.speed()
 	s.recording()
 	s.images()

@@ -29,6 +29,7 @@ type Technique struct {
 	House      []rules.Head      // of the house books
 	Acceptance []AcceptanceTable // of the acceptance codes named, worked for this part
 	Curve      []CurvePoint      // reflectors of the time-corrected gain over the used range
+	MapFaces   []MapFace         // predicted echoes of flat flaws in the fusion faces, best of the groups at each place
 	Findings   []diag.Finding    // sorted; errors first make the technique unusable
 
 	byID map[string]int
@@ -44,6 +45,7 @@ type Group struct {
 	Placements []Placement       // one for each side
 	Laws       []Law             // sectorial: one for each angle; linear: of the first and the last aperture at each angle
 	Coverage   coverage.Result   // of this group alone, from all its sides
+	Map        *Map              // predicted echoes; nil where they cannot be computed
 	Faces      []FaceIncidence   // every face of the section, side by side
 	OffsetFrom si.Length         // range of the wedge front that keeps the coverage of all groups
 	OffsetTo   si.Length

@@ -1,0 +1,193 @@
+package technique
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/field"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+)
+
+// Map is the echo that a group is predicted to receive from a reflector at
+// places of the volume that it reaches, in dB against that of the hole of the
+// block after time-corrected gain. The places stand in rows of equal height,
+// from the top down, as far from each other as the rows.
+type Map struct {
+	Hole      MapValues // of a reflector that sends back alike in all directions; best of the sides
+	Facet     MapValues // of a strip with the tilt of Face, from Side; without rows where there is none
+	Face      string
+	Side      string
+	Height    si.Length // of the strip, in the section
+	Allowance si.Decibel
+	Worst     geometry.Point // where Hole is smallest
+	Contact   bool           // the share that passes the contact face is counted
+	Faces     []MapFace      // those reached
+
+	met [][facePlaces]si.Decibel // by face of the section
+}
+
+// MapFace is the predicted echo of a strip that lies in a fusion face, best of
+// the sides. MapFloor stands for anything lower.
+type MapFace struct {
+	Face        string
+	Least, Most si.Decibel
+	Above       si.Ratio // share of the part reached where it is not below the allowance
+}
+
+// MapFloor is the lowest echo of a strip that is stated. What is lower is not
+// reflected but diffracted at the strip's ends, which is not predicted.
+const MapFloor = si.Decibel(-20)
+
+// defaults of the map, where the job says nothing.
+const (
+	mapAllowance = si.Decibel(-6)
+	mapFlaw      = 3 * si.Millimetre
+	// mapPlaces is about how many places a volume has: few enough to be quick,
+	// and enough that one is a thirtieth of the section.
+	mapPlaces  = 900
+	facePlaces = 24
+)
+
+// maps predicts the echoes of every group.
+func (s *sheet) maps() {
+	together := unmet(len(s.Section.Faces))
+	for i := range s.Groups {
+		g := &s.Groups[i]
+		if len(g.Placements) == 0 {
+			continue
+		}
+		s.mapOf("groups."+g.Set.Name+".map.", g)
+		if g.Map == nil {
+			continue
+		}
+		for f := range g.Map.met {
+			for j, x := range g.Map.met[f] {
+				together[f][j] = larger(together[f][j], x)
+			}
+		}
+	}
+	for i, face := range s.Section.Faces {
+		if f, ok := mapFace(face, together[i], s.mapAllowance()); ok {
+			s.MapFaces = append(s.MapFaces, f)
+			s.mapFaceValues("map.faces."+faceID(face)+".", f, how{
+				formula: "E_f = largest of the groups at each place of the face", source: predicted, side: si.Down})
+		}
+	}
+}
+
+// mapAllowance is the lowest predicted echo that the technique allows.
+func (s *sheet) mapAllowance() si.Decibel {
+	if a := s.Job.Reference.MapAllowance; si.Known(a) {
+		return a
+	}
+	return mapAllowance
+}
+
+// unmet is that no place of any face is reached.
+func unmet(faces int) [][facePlaces]si.Decibel {
+	met := make([][facePlaces]si.Decibel, faces)
+	for i := range met {
+		for j := range met[i] {
+			met[i][j] = si.Unknown[si.Decibel]()
+		}
+	}
+	return met
+}
+
+// mapOf predicts the echoes of one group. What is predicted of a hole in the
+// probe's own frame is the same from all sides, and computed once.
+func (s *sheet) mapOf(id string, g *Group) {
+	model := field.New(s.media(g))
+	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
+	area := float64(s.Section.Volume.Area())
+	if len(eyes) == 0 || !(area > 0) {
+		return
+	}
+	rows := max(4, int(math.Ceil(float64(s.Job.Part.Thickness)/math.Sqrt(area/mapPlaces))))
+	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}
+	if !si.Known(m.Height) {
+		m.Height = mapFlaw
+	}
+	strip := field.Facet{Height: m.Height, Hole: si.Unknown[si.Length]()}
+	if b := s.block(); b != nil && s.Job.Reference.Reflector == "side-drilled-hole" {
+		strip.Hole = b.HoleDiameter
+	}
+	side, face := g.bestFace()
+	var all []MapValues
+	known := make([]MapValues, len(eyes))
+	for _, from := range g.Set.Sides {
+		f := frameOf(s.Section, from, g.Set.Surface)
+		local := f.local(s.Section)
+		for e := range eyes {
+			eye := &eyes[e]
+			reached := coverage.Reach(local, []coverage.View{eye.view}, rows)
+			holes, strips := newMapValues(reached), newMapValues(reached)
+			tilted := strip
+			drawn := from == side && strip.Hole > 0
+			if drawn {
+				_, tilted.NormalX, tilted.NormalZ = local.Faces[face].At(0.5)
+			}
+			holes.places(func(j, k int) {
+				p, x := holes.place(j, k), known[e].at(j, k)
+				if !si.Known(x) {
+					x = eye.hole(p)
+				}
+				holes.set(j, k, x)
+				if drawn {
+					strips.set(j, k, eye.facet(p, tilted))
+				}
+			})
+			known[e] = holes
+			all = append(all, holes.onto(f))
+			if drawn {
+				m.Facet = best(m.Facet, strips.onto(f))
+				m.Face, m.Side = s.Section.Faces[face].Name, side
+			}
+			for i := range m.met {
+				if strip.Hole > 0 {
+					eye.meet(&m.met[i], local.Faces[i], f.flipped, strip, reached)
+				}
+			}
+		}
+	}
+	m.Hole = best(all...)
+	if s.mapValues(id, g, m, strip.Hole) {
+		g.Map = m
+	}
+}
+
+// media is what the sound of a group goes through.
+func (s *sheet) media(g *Group) field.Media {
+	m, w, f := &s.Job.Part.Material, g.Wedge, g.Probe.Frequency
+	part := m.TransverseAttenuation
+	if s.wave(g) == acoustics.Longitudinal {
+		part = m.LongitudinalAttenuation
+	}
+	return field.Media{
+		Contact: acoustics.Interface{
+			From: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse},
+			To:   acoustics.Medium{Density: m.Density, Longitudinal: m.Longitudinal, Transverse: m.Transverse},
+		},
+		Wave: s.wave(g), Frequency: f, Tilt: w.Angle, Element: g.Probe.Pitch - g.Probe.Gap, Thickness: s.Job.Part.Thickness,
+		Wedge: si.Attenuation(acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, si.Metre)),
+		Part:  si.Attenuation(acoustics.AttenuationLoss(part, m.AttenuationAt, f, si.Metre)),
+	}
+}
+
+// bestFace is the straight fusion face that the group meets best, by the share
+// met square, and the side from which it does; no side where it meets none.
+func (g *Group) bestFace() (side string, face int) {
+	within, reached := si.Ratio(0), si.Ratio(0)
+	count := len(g.Faces) / max(1, len(g.Set.Sides))
+	for i, f := range g.Faces {
+		if f.Face.RootFace || f.Face.Radius > 0 || !(f.Reached > 0) {
+			continue
+		}
+		if side == "" || f.Within > within || f.Within == within && f.Reached > reached {
+			side, face, within, reached = f.Side, i%count, f.Within, f.Reached
+		}
+	}
+	return side, face
+}

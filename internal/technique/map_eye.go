@@ -1,0 +1,134 @@
+package technique
+
+import (
+	"math"
+	"slices"
+
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/field"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// eye is one way in which a group looks: an image, or beams side by side, of
+// which the nearest answers.
+type eye struct {
+	view  coverage.View
+	image *field.Image
+	beams []*field.Beam
+}
+
+// eyes are the ways in which a group looks, one for each of its views. Plane
+// waves sent for an image have none.
+func (g *Group) eyes(model *field.Model, st stand) []eye {
+	var list []eye
+	for _, view := range g.views(st) {
+		e := eye{view: view}
+		legs := view.Transmit.Legs
+		switch {
+		case g.Set.Method == "tfm":
+			if !slices.Contains([]string{"full-matrix", "half-matrix", "every-nth"}, g.Set.Transmission.Scheme) {
+				return nil
+			}
+			e.image = model.Image(st.sources(), legs, view.Receive.Legs, -g.Set.Region.Near, g.Set.Region.Far)
+		case view.Transmit.Swept:
+			for _, aperture := range g.apertures(g.Set.WedgeFront) {
+				angle := view.Transmit.From
+				e.beams = append(e.beams, model.Sources(aperture.sources()).Beam(angle, g.focusAt(angle), legs))
+			}
+		default:
+			sources := model.Sources(st.sources())
+			for _, angle := range steps(g.Angles) {
+				e.beams = append(e.beams, sources.Beam(angle, g.focusAt(angle), legs))
+			}
+		}
+		list = append(list, e)
+	}
+	return list
+}
+
+// sources is the aperture as the field knows it.
+func (s stand) sources() []ray.Element {
+	first, last := s.element(s.first), s.element(s.first+s.count-1)
+	return field.Aperture(ray.Element{X: first.X, Height: first.Height}, ray.Element{X: last.X, Height: last.Height}, s.count)
+}
+
+// focusAt is the sound path in the part to the focus of a beam.
+func (g *Group) focusAt(angle si.Angle) si.Length {
+	switch g.Set.Focus.Kind {
+	case "depth":
+		return g.Set.Focus.At / si.Length(angle.Cos())
+	case "path":
+		return g.Set.Focus.At
+	}
+	return si.Unknown[si.Length]()
+}
+
+// near returns the two beams whose axes lie nearest to a place, or as many as
+// there are.
+func (e *eye) near(p field.Point) []*field.Beam {
+	if len(e.beams) < 3 {
+		return e.beams
+	}
+	first, distance := 0, math.Inf(1)
+	for i := range len(e.beams) - 1 {
+		// A pair of neighbours, by how far both axes are together.
+		d := math.Abs(float64(e.beams[i].Axis(p.Z)-p.X)) + math.Abs(float64(e.beams[i+1].Axis(p.Z)-p.X))
+		if d < distance {
+			first, distance = i, d
+		}
+	}
+	return e.beams[first : first+2]
+}
+
+func (e *eye) hole(p field.Point) si.Decibel {
+	if e.image != nil {
+		return e.image.Hole(p)
+	}
+	most := si.Unknown[si.Decibel]()
+	for _, b := range e.near(p) {
+		most = larger(most, b.Hole(p))
+	}
+	return most
+}
+
+func (e *eye) facet(p field.Point, f field.Facet) si.Decibel {
+	if e.image != nil {
+		return e.image.Facet(p, f)
+	}
+	most := si.Unknown[si.Decibel]()
+	for _, b := range e.near(p) {
+		most = larger(most, b.Facet(p, f))
+	}
+	return most
+}
+
+// larger is the larger of two values, of which either may be unknown.
+func larger(a, b si.Decibel) si.Decibel {
+	if !(a >= b) && si.Known(b) {
+		return b
+	}
+	return a
+}
+
+// meet keeps the largest echo at places of a face that are reached, from its
+// upper end as the section is drawn.
+func (e *eye) meet(met *[facePlaces]si.Decibel, face geometry.Face, flipped bool, strip field.Facet, reached coverage.Rows) {
+	if face.RootFace {
+		return
+	}
+	for i := range met {
+		p, x, z := face.At((si.Ratio(i) + 0.5) / facePlaces)
+		row := min(max(int((p.Z-reached.Top)/reached.Height), 0), len(reached.Row)-1)
+		if !slices.ContainsFunc(reached.Row[row], func(r coverage.Interval) bool { return r.From <= p.X && p.X <= r.To }) {
+			continue
+		}
+		strip.NormalX, strip.NormalZ = x, z
+		at := i
+		if flipped {
+			at = facePlaces - 1 - i
+		}
+		met[at] = larger(met[at], e.facet(field.Point(p), strip))
+	}
+}

@@ -1,0 +1,135 @@
+package technique
+
+import (
+	"math"
+	"testing"
+
+	"soundwrit/internal/si"
+)
+
+func mapped(t *testing.T, tech *Technique, group string) *Map {
+	t.Helper()
+	for i := range tech.Groups {
+		if g := &tech.Groups[i]; g.Set.Name == group {
+			if g.Map == nil {
+				t.Fatalf("group %s has no map", group)
+			}
+			return g.Map
+		}
+	}
+	t.Fatalf("no group %s", group)
+	return nil
+}
+
+// A symmetrical joint seen from both sides has a symmetrical map.
+func TestMapOfSymmetricalJoint(t *testing.T) {
+	tech, _ := read(t, "vessel-seam")
+	for _, group := range []string{"direct", "skip"} {
+		m := mapped(t, tech, group)
+		places := 0
+		m.Hole.places(func(j, k int) {
+			places++
+			if a, b := m.Hole.at(j, k), m.Hole.at(j, -k); math.Abs(float64(a-b)) > 1e-9 {
+				t.Fatalf("group %s: %.3f dB at row %d, column %d, and %.3f dB opposite", group, a, j, k, b)
+			}
+		})
+		if places < 200 {
+			t.Errorf("group %s: only %d places", group, places)
+		}
+		if a, b := m.Faces[0], m.Faces[1]; math.Abs(float64(a.Least-b.Least)) > 1e-6 || math.Abs(float64(a.Most-b.Most)) > 1e-6 {
+			t.Errorf("group %s: face A %v, face B %v", group, a, b)
+		}
+	}
+}
+
+// A joint that is the same from above and from below is seen alike from both
+// surfaces.
+func TestMapFromBothSurfaces(t *testing.T) {
+	above, _ := read(t, "plate-seam")
+	below, _ := read(t, "plate-seam", "surfaces: [top]", "surfaces: [bottom]", "    wedge: W55\n", "    wedge: W55\n    surface: bottom\n")
+	for _, group := range []string{"direct", "skip"} {
+		a, b := mapped(t, above, group), mapped(t, below, group)
+		last := len(a.Hole.Reached.Row) - 1
+		if got := len(b.Hole.Reached.Row) - 1; got != last {
+			t.Fatalf("%d rows from below, %d from above", got, last)
+		}
+		a.Hole.places(func(j, k int) {
+			if x, y := a.Hole.at(j, k), b.Hole.at(last-j, k); math.Abs(float64(x-y)) > 1e-6 {
+				t.Fatalf("group %s: %.3f dB from above, %.3f dB from below", group, x, y)
+			}
+		})
+		upper, lower := a.met[0], b.met[len(b.met)/2-1] // A upper from above, A lower from below
+		for i := range upper {
+			if x, y := upper[i], lower[facePlaces-1-i]; si.Known(x) != si.Known(y) || math.Abs(float64(x-y)) > 1e-6 {
+				t.Fatalf("group %s: face %.3f dB from above, %.3f dB from below", group, x, y)
+			}
+		}
+	}
+}
+
+// A fixed angle that meets the fusion face square is answered by all of it, about
+// as the law of a strip says; one that is a bevel angle off is not.
+func TestMapOfSquareFace(t *testing.T) {
+	tech, _ := read(t, "deck-linear")
+	m := mapped(t, tech, "walls")
+	square, ok := tech.Value("groups.walls.map.square")
+	if !ok {
+		t.Fatal("no value of a flaw met square")
+	}
+	for _, f := range m.Faces {
+		// The strip narrows the beam a little, and no place lies just on an axis.
+		if !(float64(f.Least) > square.Q.SI-1 && float64(f.Most) < square.Q.SI+0.1) || f.Above != 1 {
+			t.Errorf("face %s: %.1f to %.1f dB, met square %.1f dB", f.Face, f.Least, f.Most, square.Q.SI)
+		}
+	}
+	off, _ := read(t, "deck-linear", "bevel_angle: 30 deg", "bevel_angle: 15 deg")
+	for _, f := range mapped(t, off, "walls").Faces {
+		if !(f.Most < m.Faces[0].Least-10) {
+			t.Errorf("face %s, met 15° off: still %.1f dB", f.Face, f.Most)
+		}
+	}
+}
+
+// The stretches below a level hold the places below it, and no others.
+func TestMapBelow(t *testing.T) {
+	tech, _ := read(t, "vessel-seam")
+	v := &mapped(t, tech, "direct").Hole
+	for _, level := range []si.Decibel{-100, -9, -6, -3, 1} {
+		below := v.Below(level)
+		v.places(func(j, k int) {
+			x := v.place(j, k).X
+			inside := false
+			for _, r := range below.Row[j] {
+				inside = inside || r.From < x+1e-9 && x-1e-9 < r.To
+			}
+			if low := v.at(j, k) < level; low != inside && math.Abs(float64(v.at(j, k)-level)) > 1e-6 {
+				t.Fatalf("%.2f dB at row %d, column %d: inside the stretches below %v dB is %v", v.at(j, k), j, k, level, inside)
+			}
+		})
+	}
+}
+
+// A wider step between beams leaves lower echoes between them.
+func TestMapShowsGapsBetweenBeams(t *testing.T) {
+	fine, _ := read(t, "plate-seam")
+	coarse, _ := read(t, "plate-seam", "step: 1 deg", "step: 6 deg")
+	a, _ := fine.Value("groups.direct.map.least")
+	b, _ := coarse.Value("groups.direct.map.least")
+	// Half of 6° is about the echo's −6 dB edge of these beams.
+	if !(a.Q.SI > -0.5 && b.Q.SI < -2) {
+		t.Errorf("smallest echo %.2f dB with beams 1° apart, %.2f dB with 6°", a.Q.SI, b.Q.SI)
+	}
+}
+
+// Without densities the contact face is left out, and without holes nothing is
+// said of flat flaws.
+func TestMapOfPoorJob(t *testing.T) {
+	tech, _ := read(t, "plate-seam", "      density: 1050 kg/m³\n", "")
+	if mapped(t, tech, "direct").Contact {
+		t.Error("the contact face counts though the wedge has no density")
+	}
+	tech, _ = read(t, "plate-seam", "reflector: side-drilled-hole", "reflector: notch")
+	if m := mapped(t, tech, "direct"); len(m.Faces) > 0 || len(m.Facet.values) > 0 {
+		t.Error("flat flaws are compared with a hole that is not used")
+	}
+}
