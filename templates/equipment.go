@@ -29,6 +29,7 @@ type probe struct {
 
 type wedge struct {
 	Name, Description, Angle, Velocity, Height, Front, Length, Width, Contour, Usable md
+	Density, Transverse, Change, Attenuation                                          md
 }
 
 type block struct {
@@ -112,6 +113,10 @@ func seeWedge(p *printer, w schema.Wedge) wedge {
 		Front:    p.needed(path+".front_distance", lengthOf(w.FrontDistance), lengthUnit, si.Nearest),
 		Length:   p.length(w.Length), Width: p.length(w.Width), Contour: "flat", Usable: notStated,
 	}
+	v.Density = p.given(densityOf(w.Density), densityUnit, si.Nearest)
+	v.Transverse = p.given(speedOf(w.Transverse), velocityUnit, si.Nearest)
+	v.Change = p.given(changeOf(w.VelocityChange), changeUnit, si.Nearest)
+	v.Attenuation = p.attenuation(w.Attenuation, w.AttenuationAt)
 	if finite(float64(w.Contour)) {
 		v.Contour = "for a diameter of " + p.length(w.Contour)
 	}

@@ -4,8 +4,24 @@ import (
 	"fmt"
 	"strings"
 
+	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
 )
+
+func densityOf(d si.Density) si.Quantity { return si.Quantity{SI: float64(d), Kind: si.KindDensity} }
+
+func changeOf(k si.SpeedPerKelvin) si.Quantity {
+	return si.Quantity{SI: float64(k), Kind: si.KindSpeedPerKelvin}
+}
+
+// attenuation prints an attenuation with the frequency it was measured at.
+func (p *printer) attenuation(a si.Attenuation, at si.Frequency) md {
+	if !finite(float64(a)) || !finite(float64(at)) {
+		return notStated
+	}
+	return p.given(si.Quantity{SI: float64(a), Kind: si.KindAttenuation}, unit{"dB/m", 1, "dB/in", 3}, si.Nearest) +
+		" at " + p.given(frequencyOf(at), megahertz, si.Nearest)
+}
 
 // lossRow is what one angle of a group loses on its way.
 type lossRow struct {

@@ -45,6 +45,8 @@ var (
 	millisecond  = unit{"ms", 2, "", 0}
 	minuteUnit   = unit{"min", 1, "", 0}
 	hourUnit     = unit{"h", 2, "", 0}
+	densityUnit  = unit{"kg/m³", 0, "", 0}
+	changeUnit   = unit{"m/s/K", 2, "", 0}
 )
 
 // given prints a quantity of the job, or that it is not stated.

@@ -103,6 +103,8 @@ type part struct {
 	Zone, Boundary, Basis, Sides, Surfaces     md
 	From, To, Condition, Roughness, Coating    md
 	ParentMaterial                             md
+	Density, LongChange, TransChange           md
+	LongAttenuation, TransAttenuation          md
 	CapAsWelded, RootAsWelded                  bool
 }
 
@@ -272,6 +274,7 @@ func seePeople(ps []schema.Person) people {
 }
 
 func seePart(p *printer, part0 schema.Part) part {
+	m := part0.Material
 	return part{
 		Kind: esc(part0.Kind), Description: or(esc(part0.Description), notStated),
 		Material: or(esc(part0.Material.Name), notStated), MaterialGroup: esc(part0.Material.Group),
@@ -284,8 +287,13 @@ func seePart(p *printer, part0 schema.Part) part {
 		Condition: or(esc(part0.Surface.Condition), notStated),
 		Roughness: p.given(lengthOf(part0.Surface.Roughness), micrometre, si.Down),
 		Coating:   or(esc(part0.Surface.Coating), notStated), ParentMaterial: esc(part0.ParentMaterial),
-		CapAsWelded:  part0.Weld.Cap.Condition == "as-welded",
-		RootAsWelded: part0.Weld.Root.Condition == "as-welded",
+		Density:          p.given(densityOf(m.Density), densityUnit, si.Nearest),
+		LongChange:       p.given(changeOf(m.LongitudinalChange), changeUnit, si.Nearest),
+		TransChange:      p.given(changeOf(m.TransverseChange), changeUnit, si.Nearest),
+		LongAttenuation:  p.attenuation(m.LongitudinalAttenuation, m.AttenuationAt),
+		TransAttenuation: p.attenuation(m.TransverseAttenuation, m.AttenuationAt),
+		CapAsWelded:      part0.Weld.Cap.Condition == "as-welded",
+		RootAsWelded:     part0.Weld.Root.Condition == "as-welded",
 	}
 }
 
