@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"soundwrit/internal/si"
 	"soundwrit/schema"
@@ -81,7 +82,8 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 		}
 	}
 	if len(depths) > 0 {
-		d.write(0, thick+4.5, fmt.Sprintf("%d holes ⌀ %s, depth to the centre", len(depths), a.length(b.HoleDiameter)), alignLeft)
+		holes := fmt.Sprintf("%d holes ⌀ %s%s, depth to the centre%s", len(depths), a.length(b.HoleDiameter), a.deviation("reference.hole_tolerance"), a.deviation("reference.depth_tolerance"))
+		d.write(0, thick+4.5, holes, alignLeft)
 	}
 	if notch {
 		deep := v.length(b.NotchDepth)
@@ -105,6 +107,9 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 	if every > 1 {
 		line += fmt.Sprintf("; one depth in %d is shown", every)
 	}
+	if sources := a.deviationSources(); sources != "" {
+		line += ". Permitted deviations: " + sources
+	}
 	y := bottom + 5
 	note := "Depths, diameters and thickness to scale " + s.text + " when printed at full size; distances along the block are not."
 	for _, row := range append(d.wrap(line, figureWidth-3), d.wrap(note, figureWidth-3)...) {
@@ -112,6 +117,27 @@ func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool
 		y += 3.6
 	}
 	return d
+}
+
+// deviation is what a code permits a dimension to be off, to stand behind it;
+// empty where none is known.
+func (a artist) deviation(id string) string {
+	v, ok := a.Value(id)
+	if !ok {
+		return ""
+	}
+	return " ± " + v.Text()
+}
+
+// deviationSources names where the permitted deviations come from.
+func (a artist) deviationSources() string {
+	var sources []string
+	for _, id := range []string{"reference.hole_tolerance", "reference.depth_tolerance"} {
+		if v, ok := a.Value(id); ok && !slices.Contains(sources, v.Source) {
+			sources = append(sources, v.Source)
+		}
+	}
+	return strings.Join(sources, "; ")
 }
 
 // depth draws the dimension of a reflector under a surface: an arrow from the

@@ -69,7 +69,7 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 	first := s.Curve[used[0]].Unfolded
 	for _, i := range used {
 		p := s.Curve[i]
-		at := CurveID(g.Set.Name, i)
+		at := id + CurveID(i)
 		where := fmt.Sprintf(" of the reflector at %s, leg %d", s.mm(p.Depth, si.Nearest), p.Leg)
 		symbol := "s"
 		if i == used[0] {
@@ -79,7 +79,7 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 			formula: symbol + " = d / cos α", inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
 		if rise := s.rise(g, st, middle, first, p.Unfolded); i != used[0] && si.Known(rise) {
 			s.gain(at+"gain", "G", "expected gain over the first reflector"+where, rise, how{
-				formula: formula, inputs: append([]string{at + "path", CurveID(g.Set.Name, used[0]) + "path"}, inputs...), source: source})
+				formula: formula, inputs: append([]string{at + "path", id + CurveID(used[0]) + "path"}, inputs...), source: source})
 		}
 		if disc := equivalentDisc(g, st.beam(middle), block.HoleDiameter, p.Unfolded/si.Length(middle.Cos())); si.Known(disc) {
 			s.length(at+"disc", "D_e", "disc, square to the beam, that is worth the hole"+where, disc, how{
@@ -100,8 +100,8 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 }
 
 // CurveID is the prefix of what a group's values say of a reflector of the
-// curve, counted from 0.
-func CurveID(group string, i int) string { return fmt.Sprintf("groups.%s.curve.%d.", group, i+1) }
+// curve, counted from 0, after the group's own prefix.
+func CurveID(i int) string { return fmt.Sprintf("curve.%d.", i+1) }
 
 // rise is the gain from a hole at one unfolded depth to one at another, at an
 // angle. Of a stepped aperture the first is taken: its path in the wedge is the

@@ -112,7 +112,7 @@ func Vocabulary() []rules.Fact {
 		length("reference.encoder_length", "reference.checks.encoder_length", "length over which the encoder is checked"),
 		share("reference.curve_reach", "reference.block", "deepest reflector of the time-corrected gain over the deepest sound path used, in unfolded depth; 100 % or more means the whole range is covered"),
 
-		gain("reference.gain_span", "reference.block", "largest expected rise of the time-corrected gain over the reflectors of the block; unknown where a group has a focus or makes images"),
+		gain("reference.gain_span", "reference.block", "largest expected rise of the time-corrected gain over the reflectors of the block; not computed where a group has a focus or makes images"),
 
 		length("scan.increment", "scan.increment", "distance between two scan positions"),
 		share("scan.count_error", "equipment.encoder.resolution", "error of the way where an increment is made of whole counts of the encoder"),
@@ -168,6 +168,8 @@ func Vocabulary() []rules.Fact {
 		q("group.ghost_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate above which echoes of an earlier pulse may come in"),
 		share("group.coverage", "", "share of the volume this group reaches from all its sides"),
 		number("group.side_count", "sides", "sides from which the group looks"),
+		gain("group.map_least", "", "smallest predicted echo of a reflector like the hole of the block, in the volume this group reaches, relative to reference"),
+		share("group.map_above", "", "share of the volume this group reaches where that echo is not below the allowance of the sensitivity map"),
 		angle("group.face_best", "", "smallest angle between a beam and the normal of a fusion face"),
 		angle("group.temperature_shift", "wedge", "largest change of the angle of the unsteered beam between 20 °C and the temperatures of the job"),
 		text("group.store", "store", "what is stored of a tfm group: matrix or image"),

@@ -1,0 +1,103 @@
+package templates
+
+import (
+	"fmt"
+
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+)
+
+// radius is what is shown of a radius of a standard block.
+type radius struct{ Block, Wave, Radius, Time, PartTime, Reading md }
+
+// Radii is the table of radii on which the range can be checked.
+func (v *view) Radii() ([]radius, error) {
+	var rows []radius
+	if len(v.Groups) == 0 {
+		return nil, nil
+	}
+	x := v.Groups[0].x
+	for _, wave := range x.t.Waves() {
+		for _, r := range technique.Radii() {
+			at := technique.RadiusID(wave, r)
+			if !x.has(at + "reading") {
+				continue
+			}
+			row := radius{Block: esc(r.Block), Wave: esc(wave)}
+			if err := x.cells(at, map[string]*md{"radius": &row.Radius, "time": &row.Time, "part_time": &row.PartTime, "reading": &row.Reading}); err != nil {
+				return nil, err
+			}
+			rows = append(rows, row)
+		}
+	}
+	return rows, nil
+}
+
+// cells prints values into the cells of a table, or a dash where there is none.
+func (x values) cells(prefix string, cells map[string]*md) (err error) {
+	for id, cell := range cells {
+		*cell = "–"
+		if !x.has(prefix + id) {
+			continue
+		}
+		if *cell, err = x.text(prefix + id); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// gainRow is one reflector of the curve as one group meets it.
+type gainRow struct{ Group, Depth, Leg, Path, Gain, Disc md }
+
+// Gains is the table of the gain expected at each reflector of the curve.
+func (v *view) Gains() ([]gainRow, error) {
+	var rows []gainRow
+	for _, g := range v.Groups {
+		first := true
+		for i, c := range g.x.t.Curve {
+			at := g.prefix + technique.CurveID(i)
+			if !g.x.has(at + "path") {
+				continue
+			}
+			row := gainRow{Group: g.Name, Depth: g.x.p.length(c.Depth), Leg: md(fmt.Sprint(c.Leg))}
+			if err := g.x.cells(at, map[string]*md{"path": &row.Path, "gain": &row.Gain, "disc": &row.Disc}); err != nil {
+				return nil, err
+			}
+			if first {
+				row.Gain = md(gainOf(0).Text("dB", 1, si.Nearest))
+			}
+			first = false
+			rows = append(rows, row)
+		}
+	}
+	return rows, nil
+}
+
+// pulseRow is how a group pulses and how finely its A-scans are read.
+type pulseRow struct{ Group, Rate, Ghosts, Least, Loss md }
+
+// Pulses is the table of pulse rates and digitising.
+func (v *view) Pulses() ([]pulseRow, error) {
+	var rows []pulseRow
+	for _, g := range v.Groups {
+		if !g.Has("ghost_rate") {
+			continue
+		}
+		row := pulseRow{Group: g.Name}
+		if err := g.x.cells(g.prefix, map[string]*md{"pulse_rate": &row.Rate, "ghost_rate": &row.Ghosts, "sampling_least": &row.Least, "sampling_loss": &row.Loss}); err != nil {
+			return nil, err
+		}
+		rows = append(rows, row)
+	}
+	return rows, nil
+}
+
+// ByDistance is the gain that the distance alone asks for in the form of the
+// transfer correction; empty where it is not known.
+func (g group) ByDistance() (md, error) {
+	if !g.Has("transfer_distance") {
+		return "", nil
+	}
+	return g.V("transfer_distance")
+}
