@@ -124,30 +124,6 @@ func (s *sheet) accept(book *rules.Book, level string) {
 	s.Acceptance = append(s.Acceptance, t)
 }
 
-// deviate marks the findings that an agreed deviation of the job answers. A
-// deviation that answers nothing is a finding itself: it would print a concession
-// that nobody needs.
-func (s *sheet) deviate() {
-	for i, d := range s.Job.Deviations {
-		path := fmt.Sprintf("deviations.%d", i)
-		used := false
-		for j := range s.Findings {
-			f := &s.Findings[j]
-			if f.Rule == d.Rule && (f.Level == diag.Shall || f.Level == diag.Should) {
-				f.Deviation = fmt.Sprintf("%s; agreed by %s, %s", strings.TrimSuffix(strings.TrimSpace(d.Reason), "."), d.AgreedBy, d.Date)
-				used = true
-			}
-		}
-		if !used && d.Rule != "" {
-			s.Findings = append(s.Findings, diag.Finding{
-				Rule: "idle-deviation", Level: diag.Should, At: s.Job.At(path + ".rule"), Path: path + ".rule",
-				Message: "this deviation answers no open requirement", Actual: d.Rule,
-				Limit: "the id of a rule that is not met, as check prints it in brackets", Remedy: "remove the deviation, or correct the id",
-			})
-		}
-	}
-}
-
 // facts is everything that exists once, by the names of Vocabulary.
 func (s *sheet) facts() map[string]any {
 	job := s.Job
@@ -228,7 +204,9 @@ func (s *sheet) facts() map[string]any {
 		share("coverage.faces", s.squareShare())
 	}
 	number("qualification.flaws", len(job.Qualification.Flaws))
-	for _, id := range []string{"scan.speed_limit", "scan.fastest_mean", "scan.expected_loss", "reference.curve_reach", "weld.width_top", "weld.width_bottom"} {
+	f["instrument.pulse_rate"] = si.Quantity{SI: float64(eq.Instrument.PulseRate), Kind: si.KindFrequency}
+	gain("instrument.gain_span", eq.Instrument.GainSpan)
+	for _, id := range []string{"reference.gain_span", "scan.count_error", "scan.speed_limit", "scan.fastest_mean", "scan.expected_loss", "reference.curve_reach", "weld.width_top", "weld.width_bottom"} {
 		if v, ok := s.Value(id); ok {
 			f[id] = v.Q
 		}
@@ -312,8 +290,8 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 	for name, id := range map[string]string{
 		"frequency": "frequency", "pitch": "pitch", "pitch_ratio": "pitch_ratio", "angle_step": "angle_step",
 		"beam_overlap": "beam_overlap", "aperture_overlap": "aperture_overlap", "fixed_angles": "fixed_angles", "focus_ratio": "focus_ratio", "toe_clearance": "toe_clearance", "wedge_gap": "wedge_gap",
-		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio",
-		"coverage": "coverage", "aperture": "active_elements", "temperature_shift": "temperature_shift",
+		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio", "pulse_rate": "pulse_rate", "ghost_rate": "ghost_rate",
+		"coverage": "coverage", "aperture": "active_elements", "map_least": "map.least", "map_above": "map.above", "temperature_shift": "temperature_shift",
 	} {
 		if v, ok := s.Value("groups." + set.Name + "." + id); ok {
 			f["group."+name] = v.Q

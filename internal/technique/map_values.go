@@ -16,20 +16,20 @@ const predicted = "own computation: sum over the aperture of directivity, contac
 func (s *sheet) mapValues(id string, g *Group, m *Map, hole si.Length) bool {
 	allowance := given()
 	if !si.Known(s.Job.Reference.MapAllowance) {
-		allowance = how{source: "own choice: half the amplitude of the hole; the job may set reference.map_allowance"}
+		allowance = how{source: "own choice: half the amplitude; the job may set reference.map_allowance"}
 	}
 	least, at, above := m.Hole.least(m.Allowance)
 	if !si.Known(least) || math.IsInf(float64(least), 0) {
 		return false
 	}
 	m.Worst = at
-	s.gain(id+"allowance", "δ_m", "lowest predicted echo that the technique allows, against the hole", m.Allowance, allowance)
+	s.gain(id+"allowance", "δ_m", "lowest predicted echo that the technique allows, against the reference reflector", m.Allowance, allowance)
 	in := []string{"groups." + g.Set.Name + ".wavelength", "groups." + g.Set.Name + ".element"}
 	formula := "E = |F(x, z)|² / |F(axis)|², F the field of the law of the nearest beam, on its axis at the same time of flight and leg"
 	if g.Set.Method == "tfm" {
 		formula = "E = Σ_t Σ_r a_t a_r at the place, over the largest of the same depth in the region imaged"
 	}
-	s.gain(id+"least", "E_1", "smallest echo of a hole predicted in the volume that the group reaches, against the hole of the block", least, how{
+	s.gain(id+"least", "E_1", "smallest predicted echo of a small or round reflector in the volume that the group reaches, against the same one where time-corrected gain is set", least, how{
 		formula: formula, inputs: in, source: predicted, side: si.Down})
 	s.length(id+"worst_x", "x_m", "position across the weld of the smallest echo", at.X, how{formula: "place of E_1", inputs: []string{id + "least"}, source: predicted})
 	s.length(id+"worst_z", "z_m", "depth of the smallest echo", at.Z, how{formula: "place of E_1", inputs: []string{id + "least"}, source: predicted})
