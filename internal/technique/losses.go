@@ -130,31 +130,31 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 		speedID = "part.longitudinal"
 	}
 	s.angle(at+"angle", "α", "angle for which losses are stated", l.angle, given())
-	in := []string{at + "angle"}
+	// The angle is no input, so that the annex can list the three angles in one row.
 	s.length(at+"path", "s", "sound path in the part for which losses are stated", (l.out+l.back)/2, how{
 		formula: "s = d / cos α, d the unfolded depth where the beam ends, or the mean of out and back at the middle depth of the region",
-		inputs:  in, source: "geometry"})
+		inputs:  []string{"part.thickness"}, source: "geometry"})
 	if si.Known(l.contact) {
 		state("contact", "δ_c", "loss at the contact face, out and back", l.contact, how{
 			formula: "δ_c = −20 log₁₀ E, E the share of energy that passes a liquid film from the wedge into the wave used",
-			inputs:  []string{at + "angle", id + "wedge_velocity", id + "wedge_transverse", id + "wedge_density", "part.longitudinal", "part.transverse", id + "part_density"},
+			inputs:  []string{id + "wedge_velocity", id + "wedge_transverse", id + "wedge_density", "part.longitudinal", "part.transverse", id + "part_density"},
 			source:  "boundary conditions of plane waves at a slipping contact, solved numerically; the way back has the same share"})
 	}
 	state("element", "δ_e", "loss of an element by its own directivity, out and back", l.element, how{
 		formula: "δ_e = −40 log₁₀ (|sin x / x| cos θ), x = π e sin θ / λ_w, θ from the array's normal",
-		inputs:  []string{at + "angle", id + "element", id + "wavelength_wedge", id + "wedge_angle"}, source: "far field of a strip with a soft surround"})
+		inputs:  []string{id + "element", id + "wavelength_wedge", id + "wedge_angle"}, source: "far field of a strip with a soft surround"})
 	state("wedge", "δ_w", "attenuation in the wedge, out and back", l.wedge, how{
-		formula: "δ_w = 2 a_w (f / f_a) L_w, a_w and f_a as the job states them", inputs: []string{at + "angle", id + "frequency"}, source: "definition; in proportion to the frequency"})
+		formula: "δ_w = 2 a_w (f / f_a) L_w, a_w and f_a as the job states them", inputs: []string{id + "frequency"}, source: "definition; in proportion to the frequency"})
 	state("part", "δ_p", "attenuation in the part, out and back", l.part, how{
-		formula: "δ_p = 2 a (f / f_a) s, a and f_a as the job states them", inputs: []string{at + "path", id + "frequency"}, source: "definition; in proportion to the frequency"})
+		formula: "δ_p = 2 a (f / f_a) s, a and f_a as the job states them", inputs: []string{id + "frequency"}, source: "definition; in proportion to the frequency"})
 	state("walls", "δ_r", "loss by reflection at the walls, out and back", l.walls, how{
 		formula: "δ_r = −20 n log₁₀ R, R of a free flat surface, n the reflections out and back",
-		inputs:  []string{at + "angle", "part.longitudinal", "part.transverse"}, source: achenbach})
+		inputs:  []string{"part.longitudinal", "part.transverse"}, source: achenbach})
 	state("spread", "δ_s", "spreading of the sound of one element, out and back, over the least of the three angles", l.spread-nearest, how{
 		formula: "δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α / cos β; less the smallest",
-		inputs:  []string{at + "angle", at + "path", id + "wedge_velocity", speedID}, source: "geometry of neighbouring rays"})
+		inputs:  []string{id + "wedge_velocity", speedID}, source: "geometry of neighbouring rays"})
 	state("sum", "δ", "sum of the losses stated, over the least of the three angles", l.sum()-least, how{
-		formula: "δ = δ_c + δ_e + δ_w + δ_p + δ_r + δ_s, what is not stated left out; less the smallest", inputs: in, source: "sum"})
+		formula: "δ = δ_c + δ_e + δ_w + δ_p + δ_r + δ_s, what is not stated left out; less the smallest", source: "sum"})
 }
 
 // noLess clears the float noise of a loss that is none, which would otherwise

@@ -61,27 +61,27 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 			known = false
 			continue
 		}
-		in := "part.temperature." + name
+		// What differs between the temperatures is no input, so that the annex can list
+		// them in one row.
 		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature", d.WarmWedge, how{
-			formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change", in}, source: "definition of the coefficient"})
+			formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change"}, source: "definition of the coefficient"})
 		s.sound(at+"part_velocity", "c'", "velocity in the part at a temperature", d.WarmPart, how{
-			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{"part." + which, id + "part_change", in}, source: "definition of the coefficient"})
-		both := []string{at + "wedge_velocity", at + "part_velocity"}
+			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{"part." + which, id + "part_change"}, source: "definition of the coefficient"})
 		angle := d.Angle(natural)
 		known = known && si.Known(angle)
 		if si.Known(angle) {
 			most = max(most, si.Angle(math.Abs(float64(angle-natural))))
 			s.angle(at+"angle", "α_0'", "angle of the unsteered beam at a temperature", angle, how{
-				formula: "sin α_0' = (c' / c_w') sin ω", inputs: append([]string{id + "wedge_angle"}, both...), source: snell})
+				formula: "sin α_0' = (c' / c_w') sin ω", inputs: []string{id + "wedge_angle"}, source: snell})
 		}
 		if steep := d.Angle(g.Angles.To); g.Set.Method != "tfm" && si.Known(steep) {
 			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
 				formula: "sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
-				inputs:  append([]string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, both...), source: snell + "; delays kept"})
+				inputs:  []string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, source: snell + "; delays kept"})
 		}
 		if exit := d.Exit(st.centre().Height, middle); si.Known(exit) {
 			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
-				formula: "Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", inputs: append([]string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, both...), source: "geometry and " + snell})
+				formula: "Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", inputs: []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, source: "geometry and " + snell})
 		}
 	}
 	if known {
