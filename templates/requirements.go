@@ -1,14 +1,17 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"soundwrit/internal/diag"
 	"soundwrit/internal/rules"
 	"soundwrit/internal/technique"
+	"soundwrit/schema"
 )
 
 // book is the requirements of one rule book, answered.
@@ -87,10 +90,12 @@ func answer(t *technique.Technique, r rules.Result) requirement {
 		Verdict: md(r.Verdict), Sure: sure(r.Sure), Why: why(r.Why),
 		Essential: r.Essential, Should: r.Level == diag.Should,
 	}
-	if r.Verdict == rules.NotMet && deviates(t, r.Book+"/"+r.Rule) {
-		q.Verdict = "**agreed deviation**"
-	} else if r.Verdict == rules.NotMet {
+	if r.Verdict == rules.NotMet {
 		q.Verdict = "**not met**"
+		if d, ok := deviation(t, r); ok {
+			q.Verdict = "**agreed deviation**"
+			q.Why = why(strings.TrimSuffix(d.Reason, ".") + "; instead: " + cmp.Or(d.Measure, string(notStated)))
+		}
 	}
 	return q
 }
@@ -250,27 +255,29 @@ func findings(t *technique.Technique, want func(diag.Finding) bool) []finding {
 
 // agreed is an agreed deviation.
 type agreed struct {
-	Rule, Reason, Measure, AgreedBy, Date md
+	Rule, Subject, Reason, Measure, AgreedBy, Date md
 }
 
 func deviations(t *technique.Technique) []agreed {
 	var all []agreed
 	for _, d := range t.Job.Deviations {
 		all = append(all, agreed{
-			Rule: esc(d.Rule), Reason: esc(d.Reason), Measure: or(esc(d.Measure), "none"),
+			Rule: esc(d.Rule), Subject: esc(d.Subject), Reason: esc(strings.TrimSuffix(d.Reason, ".")), Measure: or(esc(strings.TrimSuffix(d.Measure, ".")), notStated),
 			AgreedBy: or(esc(d.AgreedBy), notStated), Date: or(esc(d.Date), notStated),
 		})
 	}
 	return all
 }
 
-func deviates(t *technique.Technique, rule string) bool {
-	for _, d := range t.Job.Deviations {
-		if d.Rule == rule {
-			return true
-		}
+// deviation is the agreed deviation that answers a requirement.
+func deviation(t *technique.Technique, r rules.Result) (schema.Deviation, bool) {
+	i := slices.IndexFunc(t.Job.Deviations, func(d schema.Deviation) bool {
+		return d.Rule == r.Book+"/"+r.Rule && (d.Subject == "" || d.Subject == r.Subject)
+	})
+	if i < 0 {
+		return schema.Deviation{}, false
 	}
-	return false
+	return t.Job.Deviations[i], true
 }
 
 // uncovered lists the codes of the job for which no requirement was answered.

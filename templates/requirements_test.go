@@ -57,6 +57,13 @@ func TestDeviationShowsInItsRequirement(t *testing.T) {
 	if !strings.Contains(source, "| **agreed deviation** |") {
 		t.Error("an agreed deviation does not show in annex A")
 	}
+	if !strings.Contains(source, "*Short part; instead: second scan.*") {
+		t.Error("annex A does not tell reason and measure of a deviation")
+	}
+	tech.Job.Deviations[0].Subject = "nobody"
+	if source := written(t, tech, nil); strings.Contains(source, "agreed deviation** |") {
+		t.Error("a deviation for something else shows")
+	}
 	tech.Job.Deviations = nil
 	if source := written(t, tech, nil); strings.Contains(source, "agreed deviation** |") {
 		t.Error("a deviation shows that nobody agreed")

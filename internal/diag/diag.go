@@ -35,6 +35,7 @@ type Finding struct {
 	Level     Level
 	At        Position
 	Path      string // place in the job: "groups.upper.angles.to"
+	Subject   string // the group or person it was asked of, for a rule that is asked of each
 	Message   string
 	Actual    string // what is written or computed
 	Limit     string // what is allowed or expected
@@ -97,6 +98,6 @@ func Sort(findings []Finding) []Finding {
 		)
 	})
 	return slices.CompactFunc(findings, func(a, b Finding) bool {
-		return a.At == b.At && a.Path == b.Path && a.Rule == b.Rule && a.Message == b.Message
+		return a.At == b.At && a.Path == b.Path && a.Rule == b.Rule && a.Message == b.Message && a.Deviation == b.Deviation
 	})
 }

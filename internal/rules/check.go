@@ -74,7 +74,7 @@ func (c *check) answer(r *Rule, f *facts, s Subject) {
 	}
 	path := c.path(r.at, s)
 	finding := diag.Finding{
-		Rule: c.book.ID + "/" + r.ID, Level: level, Path: path, At: c.position(path),
+		Rule: c.book.ID + "/" + r.ID, Level: level, Path: path, At: c.position(path), Subject: s.Name,
 		Message: c.fill(r, message, res), Actual: res.Actual, Limit: res.Limit,
 		Code: c.book.Cite(), Clause: r.Clause, Sure: r.Sure, Remedy: c.fill(r, r.remedy, res),
 	}
