@@ -138,6 +138,7 @@ func (c *checker) image(g *Group, path string) {
 		c.fail(path+".path", "mode-conversion", "path "+g.Path+" mixes longitudinal and transverse waves, which is not computed",
 			"all letters T, or all letters L", "choose a path of one kind of wave")
 	}
+	c.waves(g, path+".transmission")
 	r, t := g.Region, c.Part.Thickness
 	if over(r.Bottom, t) {
 		f := c.fail(path+".region.bottom", "region-outside-part", "the region ends deeper than the part is thick", "at most "+c.written("part.thickness"), "end it at the thickness or above")
@@ -155,5 +156,31 @@ func (c *checker) image(g *Group, path string) {
 	if width > 0 && r.Bottom > r.Top && points > maxGridPoints {
 		c.fail(path+".grid", "grid-too-fine", fmt.Sprintf("the region holds %.2g grid points", points),
 			fmt.Sprintf("at most %d grid points", maxGridPoints), "make the grid coarser, or the region smaller")
+	}
+}
+
+// waves checks that the plane waves of a transmission are some, and that the
+// wedge sends them.
+func (c *checker) waves(g *Group, path string) {
+	t := g.Transmission
+	if t.Scheme != "plane-wave" {
+		return
+	}
+	if reaches(t.From, t.To) {
+		c.under(path+".from", path+".to", "range-reversed", "the first angle is not under the last", "exchange from and to, or widen the range")
+		return
+	}
+	w := c.wedge(g.Wedge)
+	if w == nil {
+		return
+	}
+	usable := "equipment.wedges." + w.Name + ".usable_angles"
+	if over(w.UsableFrom, t.From) {
+		f := c.fail(path+".from", "wave-outside-wedge", "the first wave lies outside the angles that wedge "+w.Name+" is good for", "at least "+c.written(usable+".from"), "begin at that angle or above")
+		c.also(f, usable+".from")
+	}
+	if over(t.To, w.UsableTo) {
+		f := c.fail(path+".to", "wave-outside-wedge", "the last wave lies outside the angles that wedge "+w.Name+" is good for", "at most "+c.written(usable+".to"), "end at that angle or below")
+		c.also(f, usable+".to")
 	}
 }

@@ -211,6 +211,9 @@ func (j *Job) complete() {
 		if g.Transmission.Scheme != "every-nth" {
 			g.Transmission.Every = 1
 		}
+		if g.Transmission.Scheme != "plane-wave" {
+			g.Transmission.From, g.Transmission.To, g.Transmission.Count = 0, 0, 0
+		}
 		if p := j.probe(g.Probe); p != nil && !j.Has(path+".aperture") {
 			g.Aperture = Aperture{First: 1, Count: p.Elements}
 		}

@@ -106,6 +106,15 @@ type Material struct {
 	AttenuationAt           si.Frequency      `key:"attenuation.at"` // frequency of the two below
 	LongitudinalAttenuation si.Attenuation    `key:"attenuation.longitudinal"`
 	TransverseAttenuation   si.Attenuation    `key:"attenuation.transverse"`
+	BackWalls               BackWalls         `key:"attenuation.back_walls"`
+}
+
+// BackWalls are two back-wall echoes of a straight beam, which stand in for a
+// stated attenuation of longitudinal waves.
+type BackWalls struct {
+	Drop      si.Decibel // of the second echo under the first
+	Thickness si.Length  // where it was measured
+	Spreading si.Decibel // share of the drop that is no attenuation
 }
 
 // Weld is the joint in section. Angles are from the normal of the surface.
@@ -323,10 +332,14 @@ type Region struct {
 	Top, Bottom si.Length // depths
 }
 
-// Transmission is which elements fire for a full record.
+// Transmission is what is sent for a full record.
 type Transmission struct {
-	Scheme string // full-matrix, half-matrix, every-nth
+	Scheme string // full-matrix, half-matrix, every-nth, plane-wave
 	Every  int    `key:"n"` // n of every-nth; 1 otherwise
+
+	// plane-wave, zero otherwise
+	From, To si.Angle // refracted angles of the first and the last wave
+	Count    int      // waves, evenly spaced in angle
 }
 
 // Reference is how sensitivity is set and kept.

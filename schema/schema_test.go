@@ -139,6 +139,7 @@ func variants(t *testing.T) []*node {
 		edit(t, base, "      depth: 50 mm", "      path: 60 mm"),
 		edit(t, base, "      depth: 50 mm", "      none: true"),
 		linear(t),
+		edit(t, base, "      scheme: every-nth\n      n: 2\n", "      scheme: plane-wave\n      from: 45 deg\n      to: 70 deg\n      count: 16\n"),
 	}
 	var roots []*node
 	for _, text := range texts {

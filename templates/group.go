@@ -6,6 +6,7 @@ import (
 
 	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
+	"soundwrit/schema"
 )
 
 // group is one group with its set-up and what was computed for it.
@@ -108,7 +109,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		v.Region = "from " + p.length(r.Near) + " on the probe's side of the centreline to " + p.length(r.Far) +
 			" beyond it, at depths from " + p.length(r.Top) + " to " + p.length(r.Bottom)
 		v.Grid = p.given(lengthOf(set.Grid), lengthUnit, si.Down)
-		v.Transmission = transmission(set.Transmission.Scheme, set.Transmission.Every)
+		v.Transmission = transmission(p, set.Transmission)
 		v.Store = map[string]md{"matrix": "the matrix of A-scans, from which images can be computed again", "image": "the images; they cannot be computed again"}[set.Store]
 		v.Measured = finite(float64(set.Fidelity))
 		v.Fidelity = p.given(gainOf(set.Fidelity), decibelUnit, si.Up)
@@ -319,16 +320,19 @@ func legs(ns []int) md {
 	return list(all)
 }
 
-func transmission(scheme string, every int) md {
-	switch scheme {
+func transmission(p *printer, t schema.Transmission) md {
+	switch t.Scheme {
 	case "full-matrix":
 		return "full matrix: each element fires once, all receive"
 	case "half-matrix":
 		return "half matrix: each pair of elements is recorded once"
 	case "every-nth":
-		return md(fmt.Sprintf("every %s element fires, all receive", ordinal(every)))
+		return md(fmt.Sprintf("every %s element fires, all receive", ordinal(t.Every)))
+	case "plane-wave":
+		return md(fmt.Sprintf("%d plane waves, evenly spaced from ", t.Count)) + p.given(angleOf(t.From), angleUnit, si.Nearest) +
+			" to " + p.given(angleOf(t.To), angleUnit, si.Nearest) + " refracted, sent by all elements together; all receive"
 	}
-	return esc(strings.ReplaceAll(scheme, "-", " "))
+	return esc(strings.ReplaceAll(t.Scheme, "-", " "))
 }
 
 func ordinal(n int) string {

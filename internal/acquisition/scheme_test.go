@@ -32,6 +32,10 @@ func TestCountsAgainstEnumeration(t *testing.T) {
 					t.Errorf("%d elements, %s, %d: %d A-scans, want %d", elements, scheme, every, got, ascans)
 				}
 			}
+			// Each wave is received by every element.
+			if f, a := Firings(elements, PlaneWave, every), AScans(elements, PlaneWave, every); f != every || a != every*elements {
+				t.Errorf("%d elements, %d waves: %d firings and %d A-scans", elements, every, f, a)
+			}
 		}
 	}
 }
@@ -41,7 +45,7 @@ func TestCountsUnknown(t *testing.T) {
 		elements int
 		scheme   Scheme
 		every    int
-	}{{0, FullMatrix, 1}, {-3, HalfMatrix, 1}, {64, EveryNth, 0}, {64, "", 1}, {64, "plane-wave", 1}} {
+	}{{0, FullMatrix, 1}, {-3, HalfMatrix, 1}, {64, EveryNth, 0}, {64, "", 1}, {64, PlaneWave, 0}, {64, "zone", 1}} {
 		if f, a := Firings(c.elements, c.scheme, c.every), AScans(c.elements, c.scheme, c.every); f != 0 || a != 0 {
 			t.Errorf("%v: %d firings and %d A-scans, want 0", c, f, a)
 		}

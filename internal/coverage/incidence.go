@@ -199,7 +199,10 @@ func (t *target) arrival(x, z float64) (dx, dz float64) {
 		limit = math.Asin(1/ratio) - 1e-9
 	}
 	angle := float64(t.way.From) // of all rays of a swept way
-	if !t.way.Swept {
+	switch {
+	case len(t.way.Waves) > 0:
+		angle = t.meanWave(x, z)
+	case !t.way.Swept:
 		angle = t.way.angleTo(t.centre, x, t.way.unfolded(z, t.thickness), -limit, limit)
 	}
 	dx, dz = math.Sin(angle), math.Cos(angle)
@@ -207,4 +210,21 @@ func (t *target) arrival(x, z float64) (dx, dz float64) {
 		dz = -dz
 	}
 	return dx, dz
+}
+
+// meanWave is the mean angle of the plane waves that reach a point: together
+// they are a focus there, which comes from that direction.
+func (t *target) meanWave(x, z float64) float64 {
+	d := t.way.unfolded(z, t.thickness)
+	sum, count := 0.0, 0.0
+	for i, fans := range t.fans {
+		for _, f := range fans {
+			if f.from.at(d) <= x && x <= f.to.at(d) {
+				sum += float64(t.way.Waves[i])
+				count++
+				break
+			}
+		}
+	}
+	return sum / count
 }

@@ -26,6 +26,9 @@ type Way struct {
 	WedgeSpeed si.Speed
 	PartSpeed  si.Speed
 	Swept      bool // a beam of the angle From is moved from the first emitter to the last
+
+	// Waves are the angles of plane waves, each sent by all emitters together.
+	Waves []si.Angle
 }
 
 // View is one way of looking at the part. A place is reached if at least half
@@ -38,7 +41,9 @@ type Way struct {
 // that fire for the one and all that receive for the other. A fixed angle of a
 // linear group is a swept way whose two emitters are the centres of the first
 // and the last aperture: a place is reached if it lies between their rays, since
-// neighbouring apertures overlap.
+// neighbouring apertures overlap. So it is with plane waves, which the rays of
+// the first and the last element bound: a place is reached if one wave reaches
+// it.
 type View struct {
 	Transmit, Receive Way
 	Region            *schema.Region // what is imaged, as the probe sees it; nil: everything
@@ -94,7 +99,7 @@ func (w *Way) goesUp() bool { return w.Legs%2 == 0 }
 
 // needed is how many emitters make a place reached.
 func (w *Way) needed() int {
-	if w.Swept {
+	if w.Swept || len(w.Waves) > 0 {
 		return 1
 	}
 	return max(1, (len(w.Emitters)+1)/2)
@@ -105,10 +110,17 @@ type fan struct{ from, to ray }
 
 // fans returns the rays of each emitter that the way uses: those between its
 // angles, without those that bounce under a reinforcement. A swept way has one
-// fan, of parallel rays.
+// fan, of parallel rays, and so has each plane wave.
 func (w *Way) fans(section *geometry.Section) [][]fan {
 	if w.Swept {
-		return [][]fan{w.band(section)}
+		return [][]fan{w.band(section, float64(w.From))}
+	}
+	if len(w.Waves) > 0 {
+		waves := make([][]fan, len(w.Waves))
+		for i, angle := range w.Waves {
+			waves[i] = w.band(section, float64(angle))
+		}
+		return waves
 	}
 	all := make([][]fan, len(w.Emitters))
 	for i, e := range w.Emitters {
@@ -120,14 +132,14 @@ func (w *Way) fans(section *geometry.Section) [][]fan {
 	return all
 }
 
-// band returns the parallel rays of a swept way, cut where they bounce under a
-// reinforcement. The centre of the aperture moves straight, so that the ray's
-// offset is a linear function of how far it has moved.
-func (w *Way) band(section *geometry.Section) []fan {
+// band returns parallel rays from the first emitter to the last, cut where they
+// bounce under a reinforcement. The emitters lie on a straight line, so that a
+// ray's offset is a linear function of the way along it.
+func (w *Way) band(section *geometry.Section, angle float64) []fan {
 	if len(w.Emitters) == 0 {
 		return nil
 	}
-	first, last := w.trace(w.Emitters[0], float64(w.From)), w.trace(w.Emitters[len(w.Emitters)-1], float64(w.From))
+	first, last := w.trace(w.Emitters[0], angle), w.trace(w.Emitters[len(w.Emitters)-1], angle)
 	moved := func(share float64) ray {
 		return ray{first.offset + share*(last.offset-first.offset), first.slope}
 	}
@@ -182,5 +194,5 @@ func (w *Way) open(section *geometry.Section, whole [2]float64, beam func(float6
 // equals reports whether two ways are the same, so that they are computed once.
 func (w *Way) equals(v *Way) bool {
 	return w.Legs == v.Legs && w.Swept == v.Swept && w.From == v.From && w.To == v.To &&
-		w.WedgeSpeed == v.WedgeSpeed && w.PartSpeed == v.PartSpeed && slices.Equal(w.Emitters, v.Emitters)
+		w.WedgeSpeed == v.WedgeSpeed && w.PartSpeed == v.PartSpeed && slices.Equal(w.Waves, v.Waves) && slices.Equal(w.Emitters, v.Emitters)
 }

@@ -118,6 +118,9 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if g.Set.Method == "tfm" && (g.Set.Path == "" || !si.Known(r.Near+r.Far+r.Top+r.Bottom)) || g.Set.Method != "tfm" && len(g.Set.Legs) == 0 || g.Set.Method == "linear" && g.Set.Apertures() == 0 {
 		return false
 	}
+	if t := g.Set.Transmission; t.Scheme == "plane-wave" && (t.Count < 2 || !si.Known(t.To-t.From)) {
+		return false
+	}
 	if !si.Known(g.PartSpeed) || !si.Known(g.Wedge.Velocity) || !si.Known(g.Wedge.Angle) {
 		return false
 	}
@@ -221,6 +224,7 @@ func (g *Group) views(st stand) []coverage.View {
 		transmit, receive := way, way
 		transmit.Legs, receive.Legs = g.pathLegs()
 		transmit.Emitters, receive.Emitters = st.active(g.every()), st.active(1)
+		transmit.Waves = g.waves()
 		return []coverage.View{{Transmit: transmit, Receive: receive, Region: &g.Set.Region}}
 	}
 	if g.Set.Method == "linear" {
@@ -568,9 +572,13 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 		s.gain(id+"fidelity", "δ_m", "measured loss of amplitude between image points", set.Fidelity, given())
 	}
 	scheme := acquisition.Scheme(set.Transmission.Scheme)
-	firings, ascans := acquisition.Firings(st.count, scheme, g.every()), acquisition.AScans(st.count, scheme, g.every())
-	s.count(id+"elements_firing", "n_t", "elements that fire", firings, how{
-		formula: "n_t = ⌈n / every⌉", inputs: []string{id + "active_elements"}, source: "counting"})
+	firings, ascans := acquisition.Firings(st.count, scheme, g.sent()), acquisition.AScans(st.count, scheme, g.sent())
+	if scheme == acquisition.PlaneWave {
+		s.waveValues(id, g)
+	} else {
+		s.count(id+"elements_firing", "n_t", "elements that fire", firings, how{
+			formula: "n_t = ⌈n / every⌉", inputs: []string{id + "active_elements"}, source: "counting"})
+	}
 	g.Load = acquisition.Load{Firings: firings, AScans: ascans, GridPoints: points, TimeOfFlight: s.imageTime(g, st)}
 	s.elementTimes(id, g, st)
 	transmit, receive := g.pathLegs()
@@ -621,7 +629,11 @@ func (s *sheet) imageTime(g *Group, st stand) si.Time {
 				}
 				return worst
 			}
-			longest = max(longest, slowest(transmit)+slowest(receive))
+			out := slowest(transmit)
+			if waves := g.waves(); len(waves) > 0 {
+				out = g.wavesArrive(st, x, max(ray.Unfold(transmit, z, t), 1e-9))
+			}
+			longest = max(longest, out+slowest(receive))
 		}
 	}
 	return longest
@@ -692,6 +704,8 @@ func (g *Group) scanFormula() string {
 		return "n_a = n_f"
 	case g.Set.Transmission.Scheme == "half-matrix":
 		return "n_a = n (n + 1) / 2"
+	case g.Set.Transmission.Scheme == "plane-wave":
+		return "n_a = n_w n"
 	}
 	return "n_a = n_f n"
 }

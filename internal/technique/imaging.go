@@ -69,10 +69,9 @@ func (s *sheet) study(g *Group) {
 	im := s.image(g)
 	study := Study{Side: g.Placements[0].Side}
 	f := frameOf(s.Section, study.Side, g.Set.Surface)
-	sent := imaging.Every(g.every(), active(g))
 	for _, p := range s.places(g, f) {
 		local := f.point(p.At)
-		p.Spread = im.Spread(imaging.Point{X: local.X, Z: local.Z}, sent)
+		p.Spread = im.Spread(imaging.Point{X: local.X, Z: local.Z}, g.transmission(f.local(s.Section), local))
 		study.Points = append(study.Points, p)
 	}
 	if len(study.Points) == 0 {
@@ -84,37 +83,38 @@ func (s *sheet) study(g *Group) {
 		s.shownValues(id, &p)
 	}
 	middle := f.point(study.Points[0].At)
-	// Each transmission once, all elements first: half a matrix shows what the
-	// whole one does, since sender and receiver may be exchanged.
-	every := []int{1, g.every()}
-	compared := g.Set.Name == s.Speed.Compared
-	if compared {
-		for _, a := range s.Speed.Alternatives {
-			every = append(every, a.Every)
+	// All elements first, then the group's own, then the alternatives; half a
+	// matrix shows what the whole one does, since sender and receiver may be
+	// exchanged.
+	sent, index := []imaging.Transmission{imaging.Every(1, active(g))}, map[int]int{1: 0}
+	for n := 2; n <= active(g); n++ {
+		if n == g.every() || g.Set.Name == s.Speed.Compared && slices.ContainsFunc(s.Speed.Alternatives, func(a Alternative) bool { return a.Every == n }) {
+			index[n] = len(sent)
+			sent = append(sent, imaging.Every(n, active(g)))
 		}
 	}
-	slices.Sort(every)
-	every = slices.Compact(every)
-	var all []imaging.Transmission
-	for _, n := range every {
-		all = append(all, imaging.Every(n, active(g)))
+	own := index[g.every()]
+	if len(g.waves()) > 0 {
+		own = len(sent)
+		sent = append(sent, g.transmission(f.local(s.Section), middle))
 	}
-	artefacts := map[int]imaging.Artefact{}
-	for i, a := range im.Artefacts(imaging.Point{X: middle.X, Z: middle.Z}, all) {
-		artefacts[every[i]] = a
-	}
-	study.Against, study.Artefact = artefacts[1], artefacts[g.every()]
+	artefacts := im.Artefacts(imaging.Point{X: middle.X, Z: middle.Z}, sent)
+	study.Against, study.Artefact = artefacts[0], artefacts[own]
 	s.artefactValues(id, "", study.Artefact)
-	s.gain(id+"noise", "Δ_SNR", "signal to electronic noise against all elements firing", s.noise(g), how{
-		formula: "10 log₁₀(n_t / n), or −10 log₁₀(2 − 1/n) for the half matrix", inputs: []string{id + "elements_firing", id + "active_elements"},
-		source: "averaging of independent noise; grain noise does not follow it"})
+	if noise := s.noise(g); si.Known(noise) {
+		s.gain(id+"noise", "Δ_SNR", "signal to electronic noise against all elements firing", noise, how{
+			formula: "10 log₁₀(n_t / n), or −10 log₁₀(2 − 1/n) for the half matrix", inputs: []string{id + "elements_firing", id + "active_elements"},
+			source: "averaging of independent noise; grain noise does not follow it"})
+	}
 	g.Study = &study
-	if !compared {
+	if g.Set.Name != s.Speed.Compared {
 		return
 	}
 	for i := range s.Speed.Alternatives {
 		a := &s.Speed.Alternatives[i]
-		a.Image = artefacts[a.Every]
+		if a.Image = artefacts[index[a.Every]]; a.Waves > 0 {
+			a.Image = artefacts[own]
+		}
 		id := "scan.alternatives." + alternativeID(*a) + "."
 		if si.Known(a.Image.Across) {
 			s.width(id+"across", "b_q", "width across the sound, "+study.Points[0].Place+": "+a.Name, a.Image.Across, how{
@@ -154,10 +154,22 @@ func (s *sheet) artefactValues(id, of string, a imaging.Artefact) {
 
 // noise is the change of signal to noise by the group's transmission.
 func (s *sheet) noise(g *Group) si.Decibel {
-	if g.Set.Transmission.Scheme == string(acquisition.HalfMatrix) {
+	switch acquisition.Scheme(g.Set.Transmission.Scheme) {
+	case acquisition.HalfMatrix:
 		return acquisition.HalfMatrixNoise(active(g))
+	case acquisition.PlaneWave:
+		return si.Unknown[si.Decibel]() // all elements send at once
 	}
-	return acquisition.SparseNoise(g.Load.Firings, active(g))
+	return acquisition.SparseNoise(acquisition.Firings(active(g), acquisition.EveryNth, g.every()), active(g))
+}
+
+// transmission is what a group sends to a point of the section as its probe
+// sees it.
+func (g *Group) transmission(section *geometry.Section, at geometry.Point) imaging.Transmission {
+	if len(g.waves()) > 0 {
+		return imaging.Transmission{Waves: g.wavesAt(section, at)}
+	}
+	return imaging.Every(g.every(), active(g))
 }
 
 // gridLoss states what a reflector between image points may lose: by the rule
@@ -202,8 +214,9 @@ func (s *sheet) ownGridLoss(g *Group, oscillating bool) si.Decibel {
 			sharpest = p
 		}
 	}
-	at := frameOf(s.Section, g.Study.Side, g.Set.Surface).point(sharpest.At)
-	return s.image(g).GridLoss(imaging.Point{X: at.X, Z: at.Z}, imaging.Every(g.every(), active(g)), g.Set.Grid, oscillating)
+	f := frameOf(s.Section, g.Study.Side, g.Set.Surface)
+	at := f.point(sharpest.At)
+	return s.image(g).GridLoss(imaging.Point{X: at.X, Z: at.Z}, g.transmission(f.local(s.Section), at), g.Set.Grid, oscillating)
 }
 
 // places are the points at which a group's image is studied, of what its first

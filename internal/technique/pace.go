@@ -257,6 +257,11 @@ func (s *sheet) alternatives(limits acquisition.Limits) {
 	add := func(name string, scheme acquisition.Scheme, every int) bool {
 		a := s.alternative(g, scheme, every, limits)
 		a.Name = name
+		if scheme == acquisition.PlaneWave {
+			a.Every, a.Waves = 1, every
+			s.Speed.Alternatives = append(s.Speed.Alternatives, a)
+			return true
+		}
 		if every > 1 && acquisition.Firings(active(g), scheme, every) < 4 && !a.Chosen {
 			return false
 		}
@@ -270,6 +275,9 @@ func (s *sheet) alternatives(limits acquisition.Limits) {
 	add("full matrix", acquisition.FullMatrix, 1)
 	add("half matrix", acquisition.HalfMatrix, 1)
 	chosen := g.every()
+	if n := len(g.waves()); n > 0 {
+		add(fmt.Sprintf("%d plane waves", n), acquisition.PlaneWave, n)
+	}
 	for n := 2; n <= active(g); n++ {
 		if !add("every "+ordinal(n)+" element fires", acquisition.EveryNth, n) && n >= chosen {
 			break
@@ -280,6 +288,9 @@ func (s *sheet) alternatives(limits acquisition.Limits) {
 		s.count(id+"firings", "n_f", "firings: "+a.Name, a.Firings, how{formula: "counting", source: "combinatorial"})
 		s.count(id+"a_scans", "n_a", "A-scans: "+a.Name, a.AScans, how{formula: "counting", source: "combinatorial"})
 		s.movement(id+"speed_limit", "v_0", "speed limit: "+a.Name, a.Limit, how{formula: "v_0 = Δy / T_f", inputs: []string{"scan.increment"}, side: si.Down, source: "as for the chosen scheme"})
+		if !si.Known(a.Noise) {
+			continue // of plane waves: all elements send at once, so that the rule for single ones does not hold
+		}
 		s.gain(id+"noise", "Δ_SNR", "signal to electronic noise against full matrix: "+a.Name, a.Noise, how{
 			formula: "10 log₁₀(n_t / n), or −10 log₁₀(2 − 1/n) for the half matrix", source: "averaging of independent noise; grain noise does not follow it"})
 	}
@@ -291,6 +302,9 @@ func alternativeID(a Alternative) string {
 		return "full"
 	case "half matrix":
 		return "half"
+	}
+	if a.Waves > 0 {
+		return "waves"
 	}
 	return fmt.Sprintf("every-%d", a.Every)
 }
@@ -317,6 +331,8 @@ func (s *sheet) alternative(chosen *Group, scheme acquisition.Scheme, every int,
 	switch scheme {
 	case acquisition.HalfMatrix:
 		a.Noise = acquisition.HalfMatrixNoise(n)
+	case acquisition.PlaneWave:
+		a.Noise, a.Pitch = si.Unknown[si.Decibel](), si.Unknown[si.Ratio]()
 	default:
 		a.Noise = acquisition.SparseNoise(acquisition.Firings(n, scheme, every), n)
 	}

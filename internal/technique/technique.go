@@ -131,7 +131,8 @@ type Pass struct {
 // Alternative is one transmission scheme of the limiting pass, for comparison.
 type Alternative struct {
 	Name      string // "full matrix", "half matrix", "every 3rd element fires"
-	Every     int    // n of every n-th element; 1 for full and half
+	Every     int    // n of every n-th element; 1 otherwise
+	Waves     int    // plane waves; 0 otherwise
 	Chosen    bool
 	Firings   int
 	AScans    int
@@ -139,8 +140,8 @@ type Alternative struct {
 	LimitedBy string
 	Limit     si.Speed
 	Minutes   si.Time    // for the whole weld, all passes, at the limit
-	Noise     si.Decibel // signal-to-noise against full matrix, zero or negative
-	Pitch     si.Ratio   // transmit pitch in wavelengths of the wedge
+	Noise     si.Decibel // signal-to-noise against full matrix, zero or negative; NaN of plane waves
+	Pitch     si.Ratio   // transmit pitch in wavelengths of the wedge; NaN of plane waves
 	Image     imaging.Artefact
 }
 

@@ -161,7 +161,7 @@ func Vocabulary() []rules.Fact {
 		ratio("group.grid_ratio", "grid", "grid over wavelength in the part"),
 		gain("group.grid_loss", "grid", "expected loss of amplitude between image points; positive"),
 		gain("group.fidelity", "fidelity", "measured loss of amplitude between image points; positive"),
-		text("group.transmission", "transmission.scheme", "full-matrix, half-matrix, every-nth"),
+		text("group.transmission", "transmission.scheme", "full-matrix, half-matrix, every-nth, plane-wave"),
 		number("group.every", "transmission.n", "n, where every n-th element fires"),
 		ratio("group.sampling_ratio", "probe", "digitising rate over probe frequency"),
 		q("group.pulse_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate, by what the instrument states"),
