@@ -127,6 +127,16 @@ func (c *checker) part() {
 	if reaches(p.Material.Transverse, p.Material.Longitudinal) {
 		c.under("part.material.transverse", "part.material.longitudinal", "waves-exchanged", "the transverse wave is not slower than the longitudinal one", "exchange the two velocities, or check them")
 	}
+	if b, path := p.Material.BackWalls, "part.material.attenuation."; c.Has(path + "back_walls") {
+		if c.Has(path + "longitudinal") {
+			f := c.fail(path+"back_walls", "stated-twice", "back_walls stands beside longitudinal, which it replaces", "one of the two", "delete one of them")
+			c.also(f, path+"longitudinal")
+		}
+		if over(b.Spreading, b.Drop) {
+			c.fail(path+"back_walls.drop", "no-attenuation-left", "the drop is smaller than what spreading takes of it", "at least the spreading, 6 dB where none is given",
+				"measure where the metal is at least three near fields thick, or state the spreading there")
+		}
+	}
 	c.once("part.access.sides", p.Sides)
 	c.once("part.access.surfaces", p.Surfaces)
 }

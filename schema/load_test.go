@@ -136,6 +136,8 @@ func TestSingleFaults(t *testing.T) {
 		// against each other
 		{"    longitudinal: 5920 m/s\n    transverse: 3240 m/s", "    longitudinal: 3240 m/s\n    transverse: ^5920 m/s", "the transverse wave is not slower than the longitudinal one [waves-exchanged]"},
 		{"      transverse: 1150 m/s", "      transverse: ^2330 m/s", "the transverse wave is not slower than the longitudinal one [waves-exchanged]"},
+		{"      longitudinal: 10 dB/m\n", "      longitudinal: 10 dB/m\n      ^back_walls: {drop: 10 dB, thickness: 50 mm}\n", "back_walls stands beside longitudinal, which it replaces [stated-twice]"},
+		{"      longitudinal: 10 dB/m\n", "      back_walls: {drop: ^5 dB, thickness: 50 mm}\n", "the drop is smaller than what spreading takes of it [no-attenuation-left]"},
 		{"      density: 1.05 g/cm³", "      density: ^1.05 kg/m", "density has an unknown unit, kg/m [unknown-unit]"},
 		{"    probe: P1\n    wedge: W1\n    sides: [A, B]", "    probe: ^P2\n    wedge: W1\n    sides: [A, B]", "there is no probe of the name P2 [unknown-name]"},
 		{"    wedge: W1\n    sides: [A, B]", "    wedge: ^wedge\n    sides: [A, B]", "there is no wedge of the name wedge [unknown-name]"},

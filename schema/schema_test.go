@@ -137,6 +137,7 @@ func variants(t *testing.T) []*node {
 		edit(t, base, "    preparation: single-V", "    preparation: single-U\n    root_radius: 6 mm"),
 		edit(t, base, "    preparation: single-V", "    preparation: compound-bevel\n    outer_angle: 10 deg\n    break_height: 15 mm"),
 		edit(t, base, "      depth: 50 mm", "      path: 60 mm"),
+		edit(t, base, "      longitudinal: 10 dB/m\n", "      back_walls: {drop: 10 dB, thickness: 50 mm, spreading: 6 dB}\n"),
 		edit(t, base, "      depth: 50 mm", "      none: true"),
 		linear(t),
 		edit(t, base, "      scheme: every-nth\n      n: 2\n", "      scheme: plane-wave\n      from: 45 deg\n      to: 70 deg\n      count: 16\n"),

@@ -24,6 +24,24 @@ func AttenuationLoss(a si.Attenuation, stated, used si.Frequency, path si.Length
 	return si.Decibel(float64(a) * float64(used/stated) * float64(path))
 }
 
+// BackWallAttenuation returns the attenuation that two back-wall echoes of a
+// straight beam show.
+//
+//	a = (Δ − Δ_s) / (2 t)
+//
+// Δ is the drop from the first echo to the second, Δ_s what spreading and faces
+// take of it: 6 dB beyond three near fields with dry faces, nothing where two
+// pieces of one thickness are compared.
+//
+// Valid: flat parallel faces; Δ ≥ Δ_s ≥ 0, t > 0, else NaN.
+// Source: definition of the attenuation; published_test.go, rows P152 and P153.
+func BackWallAttenuation(drop, spreading si.Decibel, thickness si.Length) si.Attenuation {
+	if !(spreading >= 0 && drop >= spreading && thickness > 0) {
+		return si.Unknown[si.Attenuation]()
+	}
+	return si.Attenuation(float64(drop-spreading) / (2 * float64(thickness)))
+}
+
 // EquivalentDisc returns the diameter of the disc, square to the beam, whose
 // echo is as high as that of a side-drilled hole at the same sound path.
 //

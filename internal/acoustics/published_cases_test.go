@@ -257,6 +257,8 @@ func computations() map[string]func() []float64 {
 		"P148": pipe(219.1*mm, 12.7*mm, 45), "P149": pipe(219.1*mm, 12.7*mm, 60), "P150": pipe(168.3*mm, 18.3*mm, 50),
 		"P151": func() []float64 { return one(wall(60, 114.3*mm)) },
 
+		"P152": func() []float64 { return one(float64(acoustics.BackWallAttenuation(18, 0, 3*si.Inch))) },
+		"P153": func() []float64 { return one(float64(acoustics.BackWallAttenuation(10, 6, 50*mm))) },
 		"P158": lobe(1.4*mm, 1*mm, 20),
 		"P160": func() []float64 { return one(float64(acoustics.PitchLimit(1, 60*deg))) },
 		"P161": length(acoustics.PitchLimit(1.2*mm, 90*deg)),
@@ -324,7 +326,6 @@ func later() map[string]string {
 		"the factor 0.8 is a course's own and belongs to no drop of the field":                    "P057",
 		"wedge delay read as a path in the part: only within the near field so far":               "P078",
 		"a range of practice without a formula; P103 to P107 hold the corner":                     "P110",
-		"attenuation from back-wall echoes: measured before, the job states it":                   "P152 P153",
 		"a text; found with its authors' probes. Here λ/3.3 loses 2.3 dB, so the stricter speaks": "P193",
 		"a limit of one code, which a rule book holds":                                            "P204 P257",
 		"TOFD: not part of this program yet":                                                      "P214 P215 P217 P219 P220 P222 P223 P224 P226 P227 P228 P230 P231 P232 P233 P234 P236",

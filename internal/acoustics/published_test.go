@@ -89,7 +89,7 @@ func (r row) check(t *testing.T, got []float64) {
 // factors are the units of the file, in SI.
 var factors = map[string]float64{
 	"1": 1, "D": 1, "lam": 1, "R": 1, "lines": 1, "dB": 1, "m/s": 1, "counts/mm": 1e3, "none": 1,
-	"mm": 1e-3, "mm/s": 1e-3, "us": 1e-6, "ns": 1e-9, "deg": math.Pi / 180, "MB": 1e6,
+	"mm": 1e-3, "mm/s": 1e-3, "dB/mm": 1e3, "dB/in": 1 / 25.4e-3, "us": 1e-6, "ns": 1e-9, "deg": math.Pi / 180, "MB": 1e6,
 }
 
 type printed struct{ number, factor, tolerance float64 }

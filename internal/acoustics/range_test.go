@@ -50,6 +50,8 @@ func TestUnknownOutsideTheRange(t *testing.T) {
 		"spreading, no such ray":        float64(Beam{Angle: 1.5, WedgePath: 1, WedgeSpeed: 4000, PartSpeed: 3240}.Spreading(1)),
 		"attenuation, none stated":      float64(AttenuationLoss(si.Attenuation(nan), 5e6, 5e6, 1)),
 		"attenuation, no frequency":     float64(AttenuationLoss(20, 0, 5e6, 1)),
+		"back walls, too small a drop":  float64(BackWallAttenuation(5, 6, 0.05)),
+		"back walls, no thickness":      float64(BackWallAttenuation(10, 6, 0)),
 		"speed, temperature unknown":    float64(SpeedAt(2330, -2, si.Celsius(nan))),
 		"speed, none left":              float64(SpeedAt(2330, -20, 200)),
 		"drift, no such ray":            float64(Drift{Tilt: 1, Wedge: 2330, Part: 3240, WarmWedge: 1200, WarmPart: 3240}.Angle(0.9)),

@@ -17,6 +17,7 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	s.Section = geometry.New(&job.Part)
 	s.part()
 	s.temperatures()
+	s.backWalls()
 	s.instrument()
 	for i := range job.Groups {
 		s.group(&job.Groups[i])

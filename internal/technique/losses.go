@@ -30,6 +30,33 @@ func (s *sheet) wave(g *Group) acoustics.Wave {
 	return acoustics.Transverse
 }
 
+// partAttenuation is the attenuation in the part of the wave a group uses, as
+// the job states it or as back walls show it; unknown where neither is given.
+func (s *sheet) partAttenuation(g *Group) si.Attenuation {
+	m := &s.Job.Part.Material
+	switch {
+	case s.wave(g) == acoustics.Transverse:
+		return m.TransverseAttenuation
+	case si.Known(m.LongitudinalAttenuation):
+		return m.LongitudinalAttenuation
+	}
+	return acoustics.BackWallAttenuation(m.BackWalls.Drop, m.BackWalls.Spreading, m.BackWalls.Thickness)
+}
+
+// backWalls states the attenuation that two back-wall echoes show.
+func (s *sheet) backWalls() {
+	b := s.Job.Part.Material.BackWalls
+	a := acoustics.BackWallAttenuation(b.Drop, b.Spreading, b.Thickness)
+	if !si.Known(a) {
+		return
+	}
+	s.gain("part.back_walls.drop", "Δ", "drop from the first back-wall echo to the second", b.Drop, given())
+	s.gain("part.back_walls.spreading", "Δ_s", "share of the drop that is spreading and loss at the faces", b.Spreading, given())
+	s.length("part.back_walls.thickness", "t_b", "thickness where the back walls were read", b.Thickness, given())
+	s.add("part.back_walls.attenuation", "a_L", "attenuation of longitudinal waves in the part, by two back-wall echoes", float64(a), si.KindAttenuation, damping, how{
+		formula: "a_L = (Δ − Δ_s) / (2 t_b)", inputs: []string{"part.back_walls.drop", "part.back_walls.spreading", "part.back_walls.thickness"}, source: "definition of the attenuation"})
+}
+
 // loss is what one angle of a group loses, each there and back.
 type loss struct {
 	angle                                si.Angle
@@ -100,15 +127,15 @@ func (s *sheet) lossAt(g *Group, st stand, angle si.Angle) loss {
 		From: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse},
 		To:   acoustics.Medium{Density: m.Density, Longitudinal: m.Longitudinal, Transverse: m.Transverse},
 	}.Split(acoustics.Longitudinal, incidence)
-	passed, attenuation := contact.TransmittedTransverse, m.TransverseAttenuation
+	passed := contact.TransmittedTransverse
 	if s.wave(g) == acoustics.Longitudinal {
-		passed, attenuation = contact.TransmittedLongitudinal, m.LongitudinalAttenuation
+		passed = contact.TransmittedLongitudinal
 	}
 	l.contact = acoustics.ContactLoss(passed)
 	element := acoustics.ElementDirectivity(g.Probe.Pitch-g.Probe.Gap, acoustics.Wavelength(w.Velocity, f), incidence-w.Angle)
 	l.element = -40 * si.Decibel(math.Log10(float64(element)))
 	l.wedge = 2 * acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, wedgePath)
-	l.part = acoustics.AttenuationLoss(attenuation, m.AttenuationAt, f, l.out+l.back)
+	l.part = acoustics.AttenuationLoss(s.partAttenuation(g), m.AttenuationAt, f, l.out+l.back)
 	if bounces := legsOut + legsBack - 2; bounces > 0 {
 		kept, converted := acoustics.FreeSurfaceReflection(s.wave(g), angle, m.Longitudinal, m.Transverse)
 		l.walls = si.Decibel(bounces) * -20 * si.Decibel(math.Log10(float64(kept)))

@@ -169,3 +169,22 @@ func TestTemperaturesOfAJob(t *testing.T) {
 		}
 	}
 }
+
+// Row P153: a drop of 10 dB on 50 mm, of which spreading makes 6 dB, is 40 dB/m
+// at the frequency it was measured at; at 4 MHz 32 dB/m, out and back on the path.
+func TestBackWallsStandInForAStatedAttenuation(t *testing.T) {
+	tech, _ := read(t, "plate-seam", "density: 7850 kg/m³", "density: 7850 kg/m³, attenuation: {at: 5 MHz, back_walls: {drop: 10 dB, thickness: 50 mm}}",
+		"angles: {from: 40 deg, to: 70 deg, step: 1 deg}", "wave: longitudinal\n    angles: {from: 50 deg, to: 60 deg, step: 1 deg}", "angle: 36.1 deg", "angle: 19 deg")
+	if got := in(t, tech, "part.back_walls.attenuation"); math.Abs(got-40) > 1e-9 {
+		t.Errorf("%v dB/m, published 40", got)
+	}
+	const at = "groups.direct.losses.middle."
+	if got, want := in(t, tech, at+"part"), 2*0.032*in(t, tech, at+"path"); math.Abs(got-want) > 1e-6 {
+		t.Errorf("part: %v dB, by hand %v", got, want)
+	}
+	if tech, _ := read(t, "plate-seam", "density: 7850 kg/m³", "density: 7850 kg/m³, attenuation: {at: 5 MHz, back_walls: {drop: 10 dB, thickness: 50 mm}}"); tech != nil {
+		if v, ok := tech.Value(at + "part"); ok {
+			t.Errorf("transverse waves take the attenuation of longitudinal ones: %v", v.Q)
+		}
+	}
+}

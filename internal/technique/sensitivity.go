@@ -119,13 +119,9 @@ func (s *sheet) rise(g *Group, st stand, angle si.Angle, from, to si.Length) si.
 // attenuation is what the group's wave loses on a path in the part, one way; ok
 // where the job states it.
 func (s *sheet) attenuation(g *Group) (loss func(si.Length) si.Decibel, ok bool) {
-	m := &s.Job.Part.Material
-	a := m.TransverseAttenuation
-	if s.wave(g) == acoustics.Longitudinal {
-		a = m.LongitudinalAttenuation
-	}
+	a, at := s.partAttenuation(g), s.Job.Part.Material.AttenuationAt
 	loss = func(path si.Length) si.Decibel {
-		return acoustics.AttenuationLoss(a, m.AttenuationAt, g.Probe.Frequency, path)
+		return acoustics.AttenuationLoss(a, at, g.Probe.Frequency, path)
 	}
 	return loss, si.Known(loss(0))
 }

@@ -51,6 +51,7 @@ var (
 	plain     = digits{"", 2, "", 2}
 	megabytes = digits{"MB", 2, "MB", 2}
 	gigabytes = digits{"GB", 2, "GB", 2}
+	damping   = digits{"dB/m", 1, "dB/in", 3}
 	densities = digits{"kg/m³", 0, "kg/m³", 0}
 	celsius   = digits{"degC", 1, "degF", 1}
 	changes   = digits{"m/s/K", 1, "m/s/K", 1} // of a velocity
