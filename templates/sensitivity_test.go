@@ -1,0 +1,60 @@
+package templates
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+)
+
+// documentOf writes the technique of a shipped job after a change of its text,
+// cells without padding.
+func documentOf(t *testing.T, job string, replace ...string) string {
+	t.Helper()
+	text, err := os.ReadFile("../testdata/jobs/" + job + ".yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	read, findings := schema.Load(job+".yaml", []byte(strings.NewReplacer(replace...).Replace(string(text))))
+	if read == nil {
+		t.Fatal(findings)
+	}
+	out, err := Markdown(technique.Compute(read), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.Join(strings.Fields(string(out)), " ")
+}
+
+// The numbers are worked out by hand in internal/technique/sensitivity_test.go.
+func TestSensitivityIsStated(t *testing.T) {
+	text := documentOf(t, "plate-seam", "    rearm: 20 us", "    rearm: 20 us\n    averages: 2\n    gain_span: 40 dB", "  speed: 60 mm/s", "  speed: 30 mm/s\n  setup_time: 10 min")
+	for _, want := range []string{
+		"| direct | 36 mm | 1 | 62.8 mm | 20.0 dB | 2.3 mm |",
+		"| direct | 5 mm | 1 | 8.7 mm | 0.0 dB | – |",
+		"| ISO 2400, block No. 1 | transverse | 100.0 mm | 61.44 µs | 61.73 µs | 99.54 mm |",
+		"| direct | | | | | | −0.9 dB | | |",
+		"| skip | 3.00 kHz | 3.06 kHz | 20.00 MHz | 0.28 dB |",
+		"up to **22.8 dB**; the instrument can make 40.0 dB.",
+		"by the encoder: 20.00 counts; whole counts make an error of 0.0 %.",
+		"| Firings that are averaged to one A-scan, m | 2 |",
+		"| Time that each pass costs beside the scanning, T_s | 10.0 min |",
+		"| Permitted deviation of the holes' diameter, up or down, Δd | 0.2 mm |",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the document does not hold %q", want)
+		}
+	}
+}
+
+// Images follow no law of distance, so that nothing is promised of them.
+func TestNoGainsOfImages(t *testing.T) {
+	text := documentOf(t, "vessel-seam")
+	for _, unwanted := range []string{"Gain over the first reflector", "gain is expected to rise"} {
+		if strings.Contains(text, unwanted) {
+			t.Errorf("a document of images holds %q", unwanted)
+		}
+	}
+}
