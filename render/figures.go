@@ -10,9 +10,9 @@ import (
 	"soundwrit/internal/technique"
 )
 
-// Figures draws the figures of a technique: joint, section-<group> for each
-// group, section-all, positions, plan, speed and block. One that the technique has nothing to
-// show for is left out.
+// Figures draws the figures of a technique: joint, section-<group> and
+// map-<group> for each group, section-all, positions, plan, speed and block. One
+// that the technique has nothing to show for is left out.
 func Figures(t *technique.Technique) []Figure {
 	if t == nil || t.Job == nil {
 		return nil
@@ -28,6 +28,7 @@ func Figures(t *technique.Technique) []Figure {
 		add(a.joint())
 		for i := range t.Groups {
 			add(a.groupSection(&t.Groups[i]))
+			add(a.predicted(&t.Groups[i]))
 		}
 		add(a.allSection())
 		add(a.positions())

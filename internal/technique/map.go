@@ -15,15 +15,16 @@ import (
 // block after time-corrected gain. The places stand in rows of equal height,
 // from the top down, as far from each other as the rows.
 type Map struct {
-	Hole      MapValues // of a reflector that sends back alike in all directions; best of the sides
-	Facet     MapValues // of a strip with the tilt of Face, from Side; without rows where there is none
-	Face      string
-	Side      string
-	Height    si.Length // of the strip, in the section
-	Allowance si.Decibel
-	Worst     geometry.Point // where Hole is smallest
-	Contact   bool           // the share that passes the contact face is counted
-	Faces     []MapFace      // those reached
+	Hole        MapValues // of a reflector that sends back alike in all directions; best of the sides
+	Facet       MapValues // of a strip with the tilt of Face, from Side; without rows where there is none
+	Face        string
+	Side        string
+	Height      si.Length // of the strip, in the section
+	Allowance   si.Decibel
+	Worst       geometry.Point // where Hole is smallest
+	Contact     bool           // the share that passes the contact face is counted
+	Attenuation bool           // of wedge or part is counted
+	Faces       []MapFace      // those reached
 
 	met [][facePlaces]si.Decibel // by face of the section
 }
@@ -99,7 +100,8 @@ func unmet(faces int) [][facePlaces]si.Decibel {
 // mapOf predicts the echoes of one group. What is predicted of a hole in the
 // probe's own frame is the same from all sides, and computed once.
 func (s *sheet) mapOf(id string, g *Group) {
-	model := field.New(s.media(g))
+	media := s.media(g)
+	model := field.New(media)
 	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
 	area := float64(s.Section.Volume.Area())
 	if len(eyes) == 0 || !(area > 0) {
@@ -107,6 +109,7 @@ func (s *sheet) mapOf(id string, g *Group) {
 	}
 	rows := max(4, int(math.Ceil(float64(s.Job.Part.Thickness)/math.Sqrt(area/mapPlaces))))
 	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}
+	m.Attenuation = media.Wedge > 0 || media.Part > 0
 	if !si.Known(m.Height) {
 		m.Height = mapFlaw
 	}
@@ -122,8 +125,9 @@ func (s *sheet) mapOf(id string, g *Group) {
 		local := f.local(s.Section)
 		for e := range eyes {
 			eye := &eyes[e]
-			reached := coverage.Reach(local, []coverage.View{eye.view}, rows)
-			holes, strips := newMapValues(reached), newMapValues(reached)
+			views := []coverage.View{eye.view}
+			reached, fine := coverage.Reach(local, views, rows), coverage.Reach(local, views, fineRows*rows)
+			holes, strips := newMapValues(reached, fine), newMapValues(reached, fine)
 			tilted := strip
 			drawn := from == side && strip.Hole > 0
 			if drawn {
@@ -147,7 +151,7 @@ func (s *sheet) mapOf(id string, g *Group) {
 			}
 			for i := range m.met {
 				if strip.Hole > 0 {
-					eye.meet(&m.met[i], local.Faces[i], f.flipped, strip, reached)
+					eye.meet(&m.met[i], local.Faces[i], f.flipped, strip, fine)
 				}
 			}
 		}
@@ -161,10 +165,6 @@ func (s *sheet) mapOf(id string, g *Group) {
 // media is what the sound of a group goes through.
 func (s *sheet) media(g *Group) field.Media {
 	m, w, f := &s.Job.Part.Material, g.Wedge, g.Probe.Frequency
-	part := m.TransverseAttenuation
-	if s.wave(g) == acoustics.Longitudinal {
-		part = m.LongitudinalAttenuation
-	}
 	return field.Media{
 		Contact: acoustics.Interface{
 			From: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse},
@@ -172,21 +172,22 @@ func (s *sheet) media(g *Group) field.Media {
 		},
 		Wave: s.wave(g), Frequency: f, Tilt: w.Angle, Element: g.Probe.Pitch - g.Probe.Gap, Thickness: s.Job.Part.Thickness,
 		Wedge: si.Attenuation(acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, si.Metre)),
-		Part:  si.Attenuation(acoustics.AttenuationLoss(part, m.AttenuationAt, f, si.Metre)),
+		Part:  si.Attenuation(acoustics.AttenuationLoss(s.partAttenuation(g), m.AttenuationAt, f, si.Metre)),
 	}
 }
 
 // bestFace is the straight fusion face that the group meets best, by the share
-// met square, and the side from which it does; no side where it meets none.
+// met square and then by the smallest angle, and the side from which it does; no
+// side where it meets none.
 func (g *Group) bestFace() (side string, face int) {
-	within, reached := si.Ratio(0), si.Ratio(0)
+	var best FaceIncidence
 	count := len(g.Faces) / max(1, len(g.Set.Sides))
 	for i, f := range g.Faces {
 		if f.Face.RootFace || f.Face.Radius > 0 || !(f.Reached > 0) {
 			continue
 		}
-		if side == "" || f.Within > within || f.Within == within && f.Reached > reached {
-			side, face, within, reached = f.Side, i%count, f.Within, f.Reached
+		if side == "" || f.Within > best.Within || f.Within == best.Within && f.Best < best.Best {
+			side, face, best = f.Side, i%count, f
 		}
 	}
 	return side, face

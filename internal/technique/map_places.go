@@ -11,20 +11,25 @@ import (
 
 // MapValues is a value at each place of the rows that is reached.
 type MapValues struct {
-	Reached coverage.Rows
-	columns int          // on each side of X = 0
-	values  []si.Decibel // row by row, from the smallest X; NaN where not reached
+	Reached coverage.Rows // for drawing: several for one of places
+	rows    coverage.Rows // of places
+	columns int           // on each side of X = 0
+	values  []si.Decibel  // row by row, from the smallest X; NaN where not reached
 }
 
-// newMapValues is a map over reached rows, all unknown.
-func newMapValues(reached coverage.Rows) MapValues {
-	v := MapValues{Reached: reached}
-	for _, row := range reached.Row {
+// fineRows is how many rows for drawing there are to one of places.
+const fineRows = 4
+
+// newMapValues is a map over reached rows of places and for drawing, all
+// unknown.
+func newMapValues(rows, fine coverage.Rows) MapValues {
+	v := MapValues{Reached: fine, rows: rows}
+	for _, row := range rows.Row {
 		for _, r := range row {
-			v.columns = max(v.columns, int(math.Ceil(math.Max(math.Abs(float64(r.From)), math.Abs(float64(r.To)))/float64(reached.Height))))
+			v.columns = max(v.columns, int(math.Ceil(math.Max(math.Abs(float64(r.From)), math.Abs(float64(r.To)))/float64(rows.Height))))
 		}
 	}
-	v.values = make([]si.Decibel, len(reached.Row)*(2*v.columns+1))
+	v.values = make([]si.Decibel, len(rows.Row)*(2*v.columns+1))
 	for i := range v.values {
 		v.values[i] = si.Unknown[si.Decibel]()
 	}
@@ -33,7 +38,7 @@ func newMapValues(reached coverage.Rows) MapValues {
 
 // at is the value of a row at a column, counted from X = 0; unknown off the map.
 func (v *MapValues) at(row, column int) si.Decibel {
-	if row < 0 || row >= len(v.Reached.Row) || column < -v.columns || column > v.columns {
+	if row < 0 || row >= len(v.rows.Row) || column < -v.columns || column > v.columns {
 		return si.Unknown[si.Decibel]()
 	}
 	return v.values[row*(2*v.columns+1)+column+v.columns]
@@ -45,7 +50,7 @@ func (v *MapValues) set(row, column int, x si.Decibel) {
 
 // places calls for every place that is reached.
 func (v *MapValues) places(do func(row, column int)) {
-	for j, row := range v.Reached.Row {
+	for j, row := range v.rows.Row {
 		for _, r := range row {
 			first, last := v.columnsIn(r)
 			for k := first; k <= last; k++ {
@@ -57,19 +62,19 @@ func (v *MapValues) places(do func(row, column int)) {
 
 // columnsIn are the columns of an interval.
 func (v *MapValues) columnsIn(r coverage.Interval) (first, last int) {
-	return int(math.Ceil(float64(r.From / v.Reached.Height))), int(math.Floor(float64(r.To / v.Reached.Height)))
+	return int(math.Ceil(float64(r.From / v.rows.Height))), int(math.Floor(float64(r.To / v.rows.Height)))
 }
 
 // place is where a row meets a column.
 func (v *MapValues) place(row, column int) field.Point {
-	h := v.Reached.Height
-	return field.Point{X: h * si.Length(column), Z: v.Reached.Top + h*(si.Length(row)+0.5)}
+	h := v.rows.Height
+	return field.Point{X: h * si.Length(column), Z: v.rows.Top + h*(si.Length(row)+0.5)}
 }
 
 // onto maps values from the probe's frame to the section as drawn.
 func (v *MapValues) onto(f frame) MapValues {
-	drawn := newMapValues(f.rows(v.Reached))
-	last := len(v.Reached.Row) - 1
+	drawn := newMapValues(f.rows(v.rows), f.rows(v.Reached))
+	last := len(v.rows.Row) - 1
 	v.places(func(j, k int) {
 		row, column := j, k
 		if f.flipped {
@@ -85,11 +90,11 @@ func (v *MapValues) onto(f frame) MapValues {
 
 // best joins maps of one section, taking the largest value at each place.
 func best(maps ...MapValues) MapValues {
-	var rows []coverage.Rows
+	var rows, fine []coverage.Rows
 	for _, m := range maps {
-		rows = append(rows, m.Reached)
+		rows, fine = append(rows, m.rows), append(fine, m.Reached)
 	}
-	all := newMapValues(coverage.Union(rows...))
+	all := newMapValues(coverage.Union(rows...), coverage.Union(fine...))
 	for _, m := range maps {
 		m.places(func(j, k int) { all.set(j, k, larger(all.at(j, k), m.at(j, k))) })
 	}
@@ -97,34 +102,62 @@ func best(maps ...MapValues) MapValues {
 }
 
 // Below returns the stretches where the values lie below a level, straight
-// between the places.
+// between the places and level beyond the last of them.
 func (v *MapValues) Below(level si.Decibel) coverage.Rows {
 	below := coverage.Rows{Top: v.Reached.Top, Height: v.Reached.Height, Row: make([][]coverage.Interval, len(v.Reached.Row))}
-	for j, row := range v.Reached.Row {
+	for i, row := range v.Reached.Row {
 		for _, r := range row {
-			first, last := v.columnsIn(r)
-			from, open := r.From, false
-			for k := first; k <= last; k++ {
-				low := v.at(j, k) < level
-				x := r.From
-				if k > first {
-					a, b := v.at(j, k-1), v.at(j, k)
-					x = v.Reached.Height * (si.Length(k) - si.Length((b-level)/(b-a)))
-				}
-				switch {
-				case low && !open:
-					from, open = x, true
-				case !low && open:
-					below.Row[j] = append(below.Row[j], coverage.Interval{From: from, To: x})
-					open = false
-				}
-			}
-			if open {
-				below.Row[j] = append(below.Row[j], coverage.Interval{From: from, To: r.To})
-			}
+			below.Row[i] = v.below(below.Row[i], i, r, level)
 		}
 	}
 	return below
+}
+
+// below appends the stretches of an interval in a fine row.
+func (v *MapValues) below(list []coverage.Interval, row int, r coverage.Interval, level si.Decibel) []coverage.Interval {
+	h := v.rows.Height
+	first, last := int(math.Floor(float64(r.From/h))), int(math.Ceil(float64(r.To/h)))
+	from, open := r.From, false
+	before, at := si.Unknown[si.Decibel](), r.From
+	for k := first; k <= last; k++ {
+		x := v.between(row, k)
+		if !si.Known(x) {
+			continue
+		}
+		where := min(max(h*si.Length(k), r.From), r.To)
+		if low := x < level; low != open {
+			edge := r.From
+			if si.Known(before) {
+				edge = at + (where-at)*si.Length((level-before)/(x-before))
+			}
+			if low {
+				from = edge
+			} else if edge > from {
+				list = append(list, coverage.Interval{From: from, To: edge})
+			}
+			open = low
+		}
+		before, at = x, where
+	}
+	if open && r.To > from {
+		list = append(list, coverage.Interval{From: from, To: r.To})
+	}
+	return list
+}
+
+// between is the value at a column in a fine row, between the rows of places
+// above and below; that of one of them where the other is not reached.
+func (v *MapValues) between(row, column int) si.Decibel {
+	u := (float64(row)+0.5)/fineRows - 0.5
+	j := int(math.Floor(u))
+	a, b := v.at(j, column), v.at(j+1, column)
+	switch {
+	case !si.Known(a):
+		return b
+	case !si.Known(b):
+		return a
+	}
+	return a + (b-a)*si.Decibel(u-float64(j))
 }
 
 // least returns the smallest value, where it is, and the share of the places

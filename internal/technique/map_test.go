@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"soundwrit/internal/coverage"
 	"soundwrit/internal/si"
 )
 
@@ -49,8 +50,8 @@ func TestMapFromBothSurfaces(t *testing.T) {
 	below, _ := read(t, "plate-seam", "surfaces: [top]", "surfaces: [bottom]", "    wedge: W55\n", "    wedge: W55\n    surface: bottom\n")
 	for _, group := range []string{"direct", "skip"} {
 		a, b := mapped(t, above, group), mapped(t, below, group)
-		last := len(a.Hole.Reached.Row) - 1
-		if got := len(b.Hole.Reached.Row) - 1; got != last {
+		last := len(a.Hole.rows.Row) - 1
+		if got := len(b.Hole.rows.Row) - 1; got != last {
 			t.Fatalf("%d rows from below, %d from above", got, last)
 		}
 		a.Hole.places(func(j, k int) {
@@ -90,22 +91,48 @@ func TestMapOfSquareFace(t *testing.T) {
 	}
 }
 
-// The stretches below a level hold the places below it, and no others.
+// The stretches below a level hold what is lower, between the places as a
+// straight line has it, and nothing else of what is reached.
 func TestMapBelow(t *testing.T) {
 	tech, _ := read(t, "vessel-seam")
 	v := &mapped(t, tech, "direct").Hole
+	within := func(row []coverage.Interval, x si.Length) bool {
+		for _, r := range row {
+			if r.From < x && x < r.To {
+				return true
+			}
+		}
+		return false
+	}
+	looked := 0
 	for _, level := range []si.Decibel{-100, -9, -6, -3, 1} {
 		below := v.Below(level)
-		v.places(func(j, k int) {
-			x := v.place(j, k).X
-			inside := false
-			for _, r := range below.Row[j] {
-				inside = inside || r.From < x+1e-9 && x-1e-9 < r.To
+		for i, row := range v.Reached.Row {
+			for _, r := range row {
+				first, last := v.columnsIn(r)
+				for k := first; k <= last; k++ {
+					x, y := v.rows.Height*si.Length(k), v.between(i, k)
+					if !(x > r.From && x < r.To) || !si.Known(y) || math.Abs(float64(y-level)) < 1e-6 {
+						continue
+					}
+					looked++
+					if inside := within(below.Row[i], x); inside != (y < level) {
+						t.Fatalf("%.2f dB in fine row %d, column %d: inside the stretches below %v dB is %v", y, i, k, level, inside)
+					}
+				}
 			}
-			if low := v.at(j, k) < level; low != inside && math.Abs(float64(v.at(j, k)-level)) > 1e-6 {
-				t.Fatalf("%.2f dB at row %d, column %d: inside the stretches below %v dB is %v", v.at(j, k), j, k, level, inside)
+		}
+		v.places(func(j, k int) {
+			// A row of places lies between two fine rows.
+			mean := (v.between(fineRows*j+fineRows/2-1, k) + v.between(fineRows*j+fineRows/2, k)) / 2
+			lone := !si.Known(v.at(j-1, k)) || !si.Known(v.at(j+1, k))
+			if bend := math.Abs(float64(v.at(j-1, k) + v.at(j+1, k) - 2*v.at(j, k))); !lone && math.Abs(float64(mean-v.at(j, k))) > bend {
+				t.Fatalf("fine rows show %.2f dB where the place has %.2f", mean, v.at(j, k))
 			}
 		})
+	}
+	if looked < 1000 {
+		t.Errorf("only %d places looked at", looked)
 	}
 }
 

@@ -1,0 +1,217 @@
+package render
+
+import (
+	"fmt"
+
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+)
+
+// mapPanel is one map over the section: values in steps, and what is said of
+// it.
+type mapPanel struct {
+	values *technique.MapValues
+	levels []si.Decibel // falling
+	title  string
+	worst  bool // marks the smallest value
+}
+
+// predicted draws the echoes that a group is predicted to receive: those of a
+// small reflector, and beside them those of a flat one.
+func (a artist) predicted(g *technique.Group) (Figure, bool) {
+	m := g.Map
+	if m == nil {
+		return Figure{}, false
+	}
+	step := func(of ...float64) []si.Decibel {
+		var levels []si.Decibel
+		for _, x := range of {
+			levels = append(levels, m.Allowance+si.Decibel(x))
+		}
+		return levels
+	}
+	// Of what stays below 0 dB three steps lie above the allowance; a flat flaw
+	// may echo higher than the reflector.
+	third := -float64(m.Allowance) / 3
+	fine := step(2*third, third, 0, -6)
+	if !(third > 0.5) {
+		fine = step(0, -6)
+	}
+	panels := []mapPanel{{&m.Hole, fine, "Small or round reflector, best of the sides", true}}
+	shown := "of a small or round reflector"
+	if m.Face != "" {
+		panels = append(panels, mapPanel{&m.Facet, step(12, 6, 0, -6),
+			fmt.Sprintf("Flat flaw of %s, tilted as face %s, from side %s", a.length(m.Height), m.Face, m.Side), false})
+		shown += " and of a flat flaw"
+	}
+	drawing, scaleName := fitted(5, func(s scale) *draft {
+		all := a.draft()
+		x := 0.0
+		for _, p := range panels {
+			d := a.panel(s, g, p)
+			box := d.extent()
+			all.paste(d.draft, xy{x - box.left, 0})
+			x += box.right - box.left + 8
+		}
+		return all
+	})
+	name := g.Set.Name
+	return Figure{
+		Name:    "map-" + name,
+		Caption: fmt.Sprintf("Group %s, predicted echo %s, scale %s", name, shown, scaleName),
+		Alt: fmt.Sprintf("Section across the weld in steps of the predicted echo %s; it falls below the allowance of %s in %s of the volume that group %s reaches.",
+			shown, gain(m.Allowance), a.share(g), name),
+		Drawing: drawing,
+	}, true
+}
+
+// share is how much of the volume reached lies below the allowance, never
+// printed smaller than it is.
+func (a artist) share(g *technique.Group) string {
+	v, ok := a.Value("groups." + g.Set.Name + ".map.above")
+	if !ok {
+		return "an unknown share"
+	}
+	return shortest(100*(1-v.Q.SI), 1, si.Up) + " %"
+}
+
+func gain(x si.Decibel) string { return shortest(float64(x), 1, si.Nearest) + " dB" }
+
+// stepTints are of one ink, light to dark.
+func stepTints() []colour {
+	return []colour{{0xEC, 0xF2, 0xF4}, {0xCB, 0xDB, 0xE2}, {0xA2, 0xBD, 0xC9}, {0x74, 0x9A, 0xAB}, {0x43, 0x72, 0x87}}
+}
+
+// panelWidth is what the words over and under a map may take in millimetres, at
+// least.
+const panelWidth = 62.0
+
+// panel draws one map with its title and its legend.
+func (a artist) panel(s scale, g *technique.Group, p mapPanel) *sectionDraft {
+	d := a.section(s, nil, 0)
+	tints := stepTints()
+	if len(p.levels) < len(tints)-1 {
+		tints = []colour{tints[0], tints[2], tints[4]}
+	}
+	d.area(noPen(), white(), xy{d.left, 0}, xy{d.right, 0}, xy{d.right, d.bottom}, xy{d.left, d.bottom})
+	d.area(noPen(), solid(tints[0]), d.view.outline(d.Section.Volume)...)
+	for i, level := range p.levels {
+		c := tints[i+1]
+		for _, piece := range p.values.Below(level).Outlines() {
+			// Pieces that touch must not show a seam: so each has an edge.
+			d.area(pen{0.15, nil, c}, solid(c), d.view.outline(piece)...)
+		}
+	}
+	missed := coverage.Measure(d.Section, p.values.Reached).Missed
+	d.blank(missed)
+	d.joint()
+	for _, level := range p.levels {
+		d.level(p.values.Below(level), p.values.Reached, level)
+	}
+	if p.worst {
+		at := d.view.at(g.Map.Worst)
+		d.circle(pen{0.9, nil, grey(0xFF)}, paint{}, at, 1.1)
+		d.circle(outline(), paint{}, at, 1.1)
+	}
+	d.sides()
+	left, right := d.span()
+	rows := d.wrap(p.title, max(panelWidth, right-left))
+	for i, text := range rows {
+		d.write(left, d.above-3-3.6*float64(len(rows)-1-i), text, alignLeft)
+	}
+	d.steps(p, g.Map, tints, len(missed) > 0, left)
+	return d
+}
+
+// blank hatches what is not reached.
+func (d *sectionDraft) blank(missed []coverage.Missed) {
+	var pieces [][]xy
+	for _, m := range missed {
+		for _, p := range m.Outline {
+			piece := d.view.outline(p)
+			pieces = append(pieces, piece)
+			d.area(pen{0.15, nil, grey(0xFF)}, white(), piece...)
+		}
+	}
+	d.hatch(hatching(), 1.6, pieces...)
+}
+
+// level writes a level on its contour, where that runs inside what is reached
+// and no other level stands, as near to its middle row as may be.
+func (d *sectionDraft) level(below, reached coverage.Rows, level si.Decibel) {
+	const noise = 1e-9
+	var crossings []geometry.Point
+	for j, row := range below.Row {
+		for _, r := range row {
+			for _, whole := range reached.Row[j] {
+				for _, x := range []si.Length{r.From, r.To} {
+					if d.view.length(r.To-r.From) > 1 && x > whole.From+noise && x < whole.To-noise {
+						crossings = append(crossings, geometry.Point{X: x, Z: below.Top + below.Height*(si.Length(j)+0.5)})
+					}
+				}
+			}
+		}
+	}
+	text := shortest(float64(level), 1, si.Nearest)
+	for n := range crossings {
+		// From the middle of the list to both ends.
+		at := d.view.at(crossings[(len(crossings)-1)/2+(n+1)/2*(2*(n%2)-1)])
+		t := *d.write(at.x, at.y+d.capital()/2, text, alignCentre)
+		d.labels = d.labels[:len(d.labels)-1]
+		t.width += 3 // so that no two levels read as one number
+		if top := t.bounds().top; d.free(t) && top > 0.5 && t.bounds().bottom < d.bottom-0.5 {
+			d.write(t.x, t.y, text, alignCentre).box = true
+			return
+		}
+	}
+}
+
+// steps explains the tints under a map.
+func (d *sectionDraft) steps(p mapPanel, m *technique.Map, tints []colour, missed bool, left float64) {
+	y := d.below + 6
+	sample := func(text string) []xy {
+		d.write(left+9, y, text, alignLeft)
+		return []xy{{left, y - 2.4}, {left + 7, y - 2.4}, {left + 7, y}, {left, y}}
+	}
+	for i := range p.levels {
+		text := gain(p.levels[i]) + " and above"
+		if i > 0 {
+			text = gain(p.levels[i]) + " to " + gain(p.levels[i-1])
+		}
+		if p.levels[i] == m.Allowance {
+			text += "; the allowance is " + gain(m.Allowance)
+		}
+		d.area(narrow(), solid(tints[i]), sample(text)...)
+		y += 4
+	}
+	d.area(narrow(), solid(tints[len(p.levels)]), sample("below "+gain(p.levels[len(p.levels)-1]))...)
+	if missed {
+		y += 4
+		box := sample("not reached")
+		d.area(narrow(), white(), box...)
+		d.hatch(hatching(), 1.6, box)
+	}
+	if p.worst {
+		y += 4
+		sample("smallest echo")
+		d.circle(outline(), paint{}, xy{left + 3.5, y - 1.2}, 1.1)
+	}
+}
+
+// paste adds another draft, moved by so much.
+func (d *draft) paste(other *draft, by xy) {
+	for _, s := range other.shapes {
+		points := make([]xy, len(s.points))
+		for i, p := range s.points {
+			points[i] = xy{p.x + by.x, p.y + by.y}
+		}
+		s.points = points
+		d.shapes = append(d.shapes, s)
+	}
+	for _, t := range other.labels {
+		t.x, t.y = t.x+by.x, t.y+by.y
+		d.labels = append(d.labels, t)
+	}
+}
