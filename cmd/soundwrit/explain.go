@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"soundwrit/internal/diag"
@@ -14,8 +15,9 @@ import (
 
 type explainVerb struct {
 	jobArg
-	ID     []string `arg:"" optional:"" help:"Quantities to explain: an id such as scan.speed_limit, or the beginning of some, such as groups.upper. All where none is given."`
-	Format string   `enum:"text,json" default:"text" help:"text for people, json for programs."`
+	ID              []string `arg:"" optional:"" help:"Quantities to explain: an id such as scan.speed_limit, or the beginning of some, such as groups.upper. All where none is given. The id acceptance judges an indication described by the flags below."`
+	Format          string   `enum:"text,json" default:"text" help:"text for people, json for programs."`
+	indicationFlags `embed:""`
 }
 
 // Run prints the quantities asked for with formula, inputs and source.
@@ -27,6 +29,12 @@ func (v *explainVerb) Run(s *streams) error {
 	if t == nil {
 		s.show(findings, "Nothing can be explained until the errors are put right.")
 		return outcome(unusable)
+	}
+	switch asked := slices.Equal(v.ID, []string{"acceptance"}); {
+	case asked:
+		return v.acceptance(s, t)
+	case v.given():
+		return &refusal{"an indication is judged by itself, and not with other ids", "write: soundwrit explain " + v.Job + " acceptance, and the flags"}
 	}
 	values, err := v.chosen(t)
 	if err != nil {

@@ -18,6 +18,7 @@ var usageSentences = [...]struct {
 	{regexp.MustCompile(`^expected "<job>.*$`), "the job file is missing", "name it after the command; - reads standard input"},
 	{regexp.MustCompile(`^(--\S+) must be one of "([^"]+)","([^"]+)" but got "(.*)"$`), "$1 cannot be $4", "write $1 $2 or $1 $3"},
 	{regexp.MustCompile(`^(--\S+) must be one of "([^"]+)","([^"]+)","([^"]+)" but got "(.*)"$`), "$1 cannot be $5", "write $1 $2, $1 $3 or $1 $4"},
+	{regexp.MustCompile(`^(--\S+): expected \S+ value but got "(-\d[^"]*)".*$`), "$1 lacks its value", "write $1=$2, since the value begins with a minus"},
 	{regexp.MustCompile(`^(--\S+): expected \S+ value but got .*$`), "$1 lacks its value", ""},
 }
 

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"maps"
 	"math"
 	"reflect"
 	"slices"
@@ -31,12 +32,18 @@ type acceptance struct {
 	beyond string      // note where the thickness is outside the scope
 	levels []string    // of which a job must name one; empty: the book has no levels
 	rows   []acceptanceRow
+
+	language *language // of the book, with the facts of an indication
 }
 
 type acceptanceRow struct {
 	AcceptanceRow
 	level                     string
 	length, height, amplitude *bound
+	when                      *expression // of which indications it speaks; nil: of any
+	covers                    string      // "length": only of those up to its length limit; "beyond": only of longer ones
+	rejects                   bool        // whatever their size
+	several                   bool        // it limits several together, not one
 }
 
 // Levels returns the acceptance levels the book knows, if it has any.
@@ -85,7 +92,10 @@ func (b *Book) Acceptance(thickness si.Length, level string, inch bool) (rows []
 			}
 			return x
 		}
-		row.Length = si.Length(work(r.length, m, &row.Text.Length))
+		row.Length = si.Unknown[si.Length]()
+		if r.covers != "beyond" {
+			row.Length = si.Length(work(r.length, m, &row.Text.Length))
+		}
 		row.Height = si.Length(work(r.height, m, &row.Text.Height))
 		row.Amplitude = si.Decibel(work(r.amplitude, gain, &row.Text.Amplitude))
 		rows = append(rows, row)
@@ -99,8 +109,11 @@ func (r *reader) acceptance(node *yaml.Node) acceptance {
 	if f.has("applies") {
 		a.scope = r.acceptanceOnly(f.of["applies"], r.expression(f.of["applies"], reflect.Bool, ""))
 	}
+	// Only a row may ask of an indication, so only it knows the words.
+	plain := r.language
+	a.language = newLanguage(append(slices.Collect(maps.Values(plain.facts)), indicationFacts()...))
 	for _, n := range f.nodes("rows") {
-		g := r.fields(n, "an acceptance row", "level", "class", "verdict", "length", "height", "amplitude", "clause", "sure", "source")
+		g := r.fields(n, "an acceptance row", "level", "class", "verdict", "when", "covers", "rejects", "several", "length", "height", "amplitude", "clause", "sure", "source")
 		row := acceptanceRow{level: g.text("level", len(a.levels) > 0)}
 		if row.level != "" && !slices.Contains(a.levels, row.level) {
 			r.fail(g.of["level"], "book-wrong-level", "an acceptance row has a level that the book does not list", row.level, oneOfText(a.levels))
@@ -119,6 +132,15 @@ func (r *reader) acceptance(node *yaml.Node) acceptance {
 		}
 		row.length, row.height = limit("length", si.KindLength), limit("height", si.KindLength)
 		row.amplitude = limit("amplitude", si.KindDecibel)
+		row.covers, row.rejects, row.several = g.choice("covers", false, "length", "beyond"), g.flag("rejects"), g.flag("several")
+		if row.covers != "" && row.length == nil {
+			r.fail(n, "book-missing-length", "an acceptance row covers a length that it does not limit", "", "length, a limit")
+		}
+		if g.has("when") {
+			r.language = a.language
+			row.when = r.expression(g.of["when"], reflect.Bool, "")
+			r.language = plain
+		}
 		a.rows = append(a.rows, row)
 	}
 	return a

@@ -76,7 +76,7 @@ func acceptanceCases() []acceptanceCase {
 
 // acceptanceFaults holds the table of a book against the cases for it.
 func acceptanceFaults(book *rules.Book) []string {
-	var faults []string
+	faults := judgeFaults(book)
 	for _, c := range acceptanceCases() {
 		if c.book != book.ID {
 			continue

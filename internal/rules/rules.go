@@ -39,6 +39,14 @@
 // words what is_true demands. A value that is no single fact states its kind,
 // unit, inch and decimals, for printing.
 //
+// A row of an acceptance table names a class of indications and a verdict, in
+// words, and its limits of length, height and amplitude, by the thickness. For
+// judging one indication it says of which it speaks: when (an expression over
+// indication.length, height, amplitude, planar and at_surface), covers: length
+// (only up to its length limit) or beyond (only longer ones), rejects: true
+// (whatever the size), several: true (of several together, so never of one). The
+// first row that speaks of an indication decides.
+//
 // # The expressions
 //
 // Quantities are numbers in SI. mm, inch, deg, MHz, dB, mps (m/s), mmps (mm/s),

@@ -122,6 +122,7 @@ func (s *sheet) accept(book *rules.Book, level string) {
 		t.Rows = append(t.Rows, []string{r.Class, blank(r.Text.Length), blank(r.Text.Height), blank(r.Text.Amplitude), blank(r.Verdict), r.Clause, r.Sure})
 	}
 	s.Acceptance = append(s.Acceptance, t)
+	s.judges = append(s.judges, judgeOf{book, level, s.inch})
 }
 
 // facts is everything that exists once, by the names of Vocabulary.

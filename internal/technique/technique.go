@@ -32,7 +32,8 @@ type Technique struct {
 	MapFaces   []MapFace         // predicted echoes of flat flaws in the fusion faces, best of the groups at each place
 	Findings   []diag.Finding    // sorted; errors first make the technique unusable
 
-	byID map[string]int
+	judges []judgeOf // of indications, one for each acceptance code
+	byID   map[string]int
 }
 
 // Group is a group of the job with all that was computed for it.

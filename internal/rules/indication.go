@@ -1,0 +1,201 @@
+package rules
+
+import (
+	"math"
+	"slices"
+
+	"soundwrit/internal/si"
+)
+
+// Indication is one indication as it was evaluated. A quantity that is not
+// known is NaN.
+type Indication struct {
+	Length    si.Length
+	Height    si.Length  // through the wall
+	Depth     si.Length  // of its upper edge, below the surface scanned
+	Amplitude si.Decibel // relative to reference
+	Planar    string     // "yes", "no", empty: not known
+}
+
+// Judgement is what the acceptance table of a book says of an indication.
+type Judgement struct {
+	Verdict string          // "accepted", "rejected"; empty: cannot be decided
+	Needs   []string        // what must be known to decide, in words
+	Rows    []AcceptanceRow // that decide; more than one where all that may be the one agree
+	Note    string          // what else to know, or why nothing can be decided
+}
+
+// The verdicts on an indication.
+const (
+	accepted = "accepted"
+	rejected = "rejected"
+)
+
+// indicationFacts are what a row of an acceptance table may ask of an
+// indication, beside the thickness.
+func indicationFacts() []Fact {
+	length := func(name, doc string) Fact {
+		return Fact{Name: "indication." + name, Kind: si.KindLength, Unit: "mm", Inch: "in", Decimals: 2, Doc: doc}
+	}
+	return []Fact{
+		length("length", "its length"), length("height", "its height"),
+		{Name: "indication.amplitude", Kind: si.KindDecibel, Unit: "dB", Decimals: 1, Doc: "its amplitude"},
+		{Name: "indication.planar", Type: Flag, Doc: "whether it is planar"},
+		{Name: "indication.at_surface", Type: Flag, Doc: "whether it reaches a surface"},
+	}
+}
+
+// facts are the indication as a row sees it. It is at the surface where one of
+// its edges reaches one; how near to it counts as reaching it, only the licensed
+// text tells.
+func (n Indication) facts(thickness si.Length) map[string]any {
+	f := map[string]any{
+		"part.thickness":       si.Quantity{SI: float64(thickness), Kind: si.KindLength},
+		"indication.length":    si.Quantity{SI: float64(n.Length), Kind: si.KindLength},
+		"indication.height":    si.Quantity{SI: float64(n.Height), Kind: si.KindLength},
+		"indication.amplitude": si.Quantity{SI: float64(n.Amplitude), Kind: si.KindDecibel},
+	}
+	if n.Planar != "" {
+		f["indication.planar"] = n.Planar == "yes"
+	}
+	top, bottom := float64(n.Depth), float64(n.Depth+n.Height)
+	switch {
+	case atMost(top, 0), atMost(float64(thickness), bottom):
+		f["indication.at_surface"] = true
+	case !math.IsNaN(top) && !math.IsNaN(bottom):
+		f["indication.at_surface"] = false
+	}
+	return f
+}
+
+// Judge holds an indication against the rows of the book's acceptance table.
+// The first row that speaks of it decides. Where something is not known, every
+// row that may be the one is asked; if they agree, that is the verdict.
+func (b *Book) Judge(n Indication, thickness si.Length, level string, inch bool) Judgement {
+	a := &b.acceptance
+	worked, notes := b.Acceptance(thickness, level, inch)
+	if len(worked) == 0 {
+		return Judgement{Note: notes[len(notes)-1]}
+	}
+	f := newFacts(n.facts(thickness), inch)
+	var found []Judgement
+	i := -1
+	for _, r := range a.rows {
+		if r.level != "" && r.level != level {
+			continue
+		}
+		i++
+		if r.several {
+			continue
+		}
+		covers, missing := r.speaksOf(f, a.language, inch)
+		if missing == nil && !covers {
+			continue
+		}
+		j := r.judge(n, worked[i])
+		for _, name := range missing {
+			j.Needs = append(j.Needs, n.needs(name, a.language)...)
+		}
+		found = append(found, j)
+		if missing == nil {
+			break
+		}
+	}
+	return b.together(found, n, thickness)
+}
+
+// needs says in words what of the indication is not known of a fact.
+func (n Indication) needs(fact string, l *language) []string {
+	if fact != "indication.at_surface" {
+		return []string{l.facts[fact].Doc}
+	}
+	var needs []string
+	if !si.Known(n.Depth) {
+		needs = append(needs, "its depth")
+	}
+	if !si.Known(n.Height) {
+		needs = append(needs, "its height")
+	}
+	return needs
+}
+
+// together makes one judgement of those of all rows that may be the one.
+func (b *Book) together(found []Judgement, n Indication, thickness si.Length) Judgement {
+	if len(found) == 0 {
+		return Judgement{Note: "the table has no row for such an indication"}
+	}
+	first := Judgement{Verdict: found[0].Verdict}
+	var needs []string
+	for _, j := range found {
+		needs = append(needs, j.Needs...)
+		first.Rows = append(first.Rows, j.Rows...)
+		if j.Verdict == "" || j.Verdict != first.Verdict {
+			first.Verdict = ""
+		}
+	}
+	if first.Verdict == "" {
+		slices.Sort(needs)
+		return Judgement{Needs: slices.Compact(needs)}
+	}
+	near := math.Min(float64(n.Depth), float64(thickness-n.Depth-n.Height))
+	asksPlace := slices.ContainsFunc(b.acceptance.rows, func(r acceptanceRow) bool {
+		return r.when != nil && slices.Contains(r.when.facts, "indication.at_surface")
+	})
+	if asksPlace && near > 0 && !atMost(float64(n.Height), near) {
+		first.Note = "it lies nearer to a surface than it is high: the licensed text says whether it counts as open to the surface"
+	}
+	return first
+}
+
+// speaksOf reports whether the row is for such an indication.
+func (r *acceptanceRow) speaksOf(f *facts, l *language, inch bool) (covers bool, missing []string) {
+	if r.when != nil {
+		v, m := r.when.run(f, l)
+		if m == nil && !v.(bool) {
+			return false, nil
+		}
+		missing = m
+	}
+	if r.covers == "" {
+		return true, missing
+	}
+	limit, _ := r.length.resolve(f, l, inch)
+	switch length := f.once["indication.length"].(si.Quantity); {
+	case !length.Known():
+		return true, append(missing, "indication.length")
+	case atMost(length.SI, limit) != (r.covers == "length"):
+		return false, nil
+	}
+	return true, missing
+}
+
+// judge compares the indication with the limits of the row.
+func (r *acceptanceRow) judge(n Indication, row AcceptanceRow) Judgement {
+	j := Judgement{Rows: []AcceptanceRow{row}, Verdict: accepted}
+	if r.rejects {
+		j.Verdict = rejected
+		return j
+	}
+	for _, c := range []struct {
+		has       bool
+		is, limit float64
+		name      string
+	}{
+		{r.length != nil && r.covers == "", float64(n.Length), float64(row.Length), "its length"},
+		{r.height != nil, float64(n.Height), float64(row.Height), "its height"},
+		{r.amplitude != nil, float64(n.Amplitude), float64(row.Amplitude), "its amplitude"},
+	} {
+		switch {
+		case !c.has:
+		case math.IsNaN(c.is):
+			j.Needs = append(j.Needs, c.name)
+		case !atMost(c.is, c.limit):
+			j.Verdict, j.Needs = rejected, nil
+			return j
+		}
+	}
+	if j.Needs != nil {
+		j.Verdict = ""
+	}
+	return j
+}

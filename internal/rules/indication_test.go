@@ -1,0 +1,136 @@
+package rules_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"soundwrit/internal/rules"
+	"soundwrit/internal/si"
+)
+
+// judgeCase is one indication, worked out by hand against the rows of a book.
+// Sizes in mm, amplitude in dB over reference; NaN: not known.
+type judgeCase struct {
+	book, level                      string
+	t, length, height, depth, signal float64
+	planar                           string
+	want                             string // verdict, or "needs: ..."
+	clause                           string // of the row that decides
+}
+
+// judgeCases: the limits are those of the study of the codes. ASME VIII-1
+// App. 12 (seen): planar rejected at any length; others above reference
+// rejected over 6 mm up to 19 mm of wall, t/3 to 57 mm, 19 mm beyond. ISO 19285
+// (recalled), level 2, 15 to 50 mm: length t, 2 mm high at the surface, 4 mm
+// inside, longer ones 1 mm. ISO 11666 (seen in part), 12 mm, level 3: up to t
+// accepted to 0 dB; level 2 above 15 mm: 0 dB up to t/2, -6 dB up to t, -10 dB.
+func judgeCases() []judgeCase {
+	no := math.NaN()
+	const asme, iso, amp = "asme-viii-1-app12-2019", "iso-19285-2017", "iso-11666-2018"
+	return []judgeCase{
+		{asme, "", 19, 1, no, no, no, "yes", "rejected", "12-3(a)"},
+		{asme, "", 19, 6, no, no, 0.1, "no", "accepted", "12-3(b)"},
+		{asme, "", 19, 6.01, no, no, 0.1, "no", "rejected", "12-3(b)"},
+		{asme, "", 19, 90, no, no, 0, "no", "accepted", "12-3(b)"},
+		{asme, "", 30, 10, no, no, 3, "no", "accepted", "12-3(b)"},
+		{asme, "", 30, 10.01, no, no, 3, "no", "rejected", "12-3(b)"},
+		{asme, "", 19, 6.01, no, no, 0.1, "", "rejected", "12-3(a)"}, // planar or not
+		{asme, "", 19, 5, no, no, 0.1, "", "needs: whether it is planar", ""},
+		{asme, "", 19, 6.01, no, no, no, "no", "needs: its amplitude", ""},
+		{asme, "", 19, 5, no, no, no, "no", "accepted", "12-3(b)"}, // at any amplitude
+		{asme, "", 19, no, no, no, 3, "no", "needs: its length", ""},
+		{asme, "", 19, no, no, no, no, "", "needs: its amplitude, its length, whether it is planar", ""},
+
+		{iso, "2", 20, 20, 4, 8, no, "", "accepted", "6"},
+		{iso, "2", 20, 20, 4.01, 8, no, "", "rejected", "6"},
+		{iso, "2", 20, 20, 2, 0, no, "", "accepted", "6"},
+		{iso, "2", 20, 20, 2.01, 0, no, "", "rejected", "6"},
+		{iso, "2", 20, 20, 2.01, 17.99, no, "", "rejected", "6"}, // reaches the far surface
+		{iso, "2", 20, 20, 2.01, 17.98, no, "", "accepted", "6"},
+		{iso, "2", 20, 20.01, 1, 8, no, "", "accepted", "6"},
+		{iso, "2", 20, 20.01, 1.01, 8, no, "", "rejected", "6"},
+		{iso, "2", 20, 20, 3, no, no, "", "needs: its depth", ""},
+		{iso, "2", 20, 20, 2, no, no, "", "accepted", "6"}, // wherever it lies
+		{iso, "2", 20, 20, 4.5, no, no, "", "rejected", "6"},
+		{iso, "2", 20, no, 1, 8, no, "", "accepted", "6"}, // however long
+		{iso, "2", 20, no, 2, 8, no, "", "needs: its length", ""},
+		{iso, "2", 20, 10, no, 8, no, "", "needs: its height", ""},
+		{iso, "2", 20, 10, no, 0, no, "", "needs: its height", ""},
+		{iso, "1", 20, 15, 3, 8, no, "", "accepted", "6"},
+		{iso, "1", 20, 15.01, 3, 8, no, "", "rejected", "6"},
+		{iso, "3", 20, 15, 3, 8, no, "", "", ""},
+
+		{amp, "3", 12, 10, no, no, -2, "", "accepted", "Annex A"}, // the worked case of the study
+		{amp, "3", 12, 10, no, no, 1, "", "rejected", "Annex A"},
+		{amp, "3", 12, 10, no, no, -11, "", "accepted", "Annex A"},
+		{amp, "2", 20, 10, no, no, 0, "", "accepted", "Annex A"},
+		{amp, "2", 20, 10.01, no, no, -5.9, "", "rejected", "Annex A"},
+		{amp, "2", 20, 20, no, no, -6, "", "accepted", "Annex A"},
+		{amp, "2", 20, 20.01, no, no, -6, "", "rejected", "Annex A"},
+		{amp, "2", 20, 20.01, no, no, -10, "", "accepted", "Annex A"},
+		{amp, "2", 20, no, no, no, -10, "", "accepted", "Annex A"}, // however long
+		{amp, "2", 20, no, no, no, -9, "", "needs: its length", ""},
+		{amp, "2", 20, 10, no, no, no, "", "needs: its amplitude", ""},
+	}
+}
+
+// judgeFaults holds the verdicts of a book against the cases for it.
+func judgeFaults(book *rules.Book) []string {
+	var faults []string
+	for _, c := range judgeCases() {
+		if c.book != book.ID {
+			continue
+		}
+		j := book.Judge(rules.Indication{
+			Length: si.Length(c.length) * si.Millimetre, Height: si.Length(c.height) * si.Millimetre, Depth: si.Length(c.depth) * si.Millimetre,
+			Amplitude: si.Decibel(c.signal), Planar: c.planar,
+		}, si.Length(c.t)*si.Millimetre, c.level, false)
+		got, clause := j.Verdict, ""
+		if j.Needs != nil {
+			got = "needs: " + strings.Join(j.Needs, ", ")
+		}
+		if len(j.Rows) > 0 {
+			clause = j.Rows[0].Clause
+		}
+		if got != c.want || clause != c.clause || got == "" && j.Note == "" {
+			faults = append(faults, fmt.Sprintf("%+v: %q by %q (%s)", c, got, clause, j.Note))
+		}
+	}
+	return faults
+}
+
+func TestJudgeAnIndication(t *testing.T) {
+	for _, id := range []string{"asme-viii-1-app12-2019", "iso-19285-2017", "iso-11666-2018"} {
+		for _, fault := range judgeFaults(load(t, id)) {
+			t.Error(fault)
+		}
+	}
+}
+
+// 2.5 mm high and 1 mm under the surface: nearer to it than it is high, so a
+// person must look whether the code takes it as open to the surface. 8 mm under
+// it there is no such doubt.
+func TestNearTheSurfaceIsToldApart(t *testing.T) {
+	book := load(t, "iso-19285-2017")
+	for depth, doubt := range map[float64]bool{1: true, 8: false, 0: false, 17: true} {
+		j := book.Judge(rules.Indication{
+			Length: 10 * si.Millimetre, Height: 2.5 * si.Millimetre, Depth: si.Length(depth) * si.Millimetre, Amplitude: si.Unknown[si.Decibel](),
+		}, 20*si.Millimetre, "2", false)
+		if (j.Note != "") != doubt {
+			t.Errorf("%v mm deep: note %q", depth, j.Note)
+		}
+	}
+}
+
+// An inch job is judged by the code's own inch values: 1/4 in is 6.35 mm.
+func TestJudgeInInches(t *testing.T) {
+	book := load(t, "asme-viii-1-app12-2019")
+	n := rules.Indication{Length: 6.3 * si.Millimetre, Height: si.Unknown[si.Length](), Depth: si.Unknown[si.Length](), Amplitude: 3, Planar: "no"}
+	for inch, want := range map[bool]string{false: "rejected", true: "accepted"} {
+		if j := book.Judge(n, 0.5*si.Inch, "", inch); j.Verdict != want {
+			t.Errorf("inch %v: %q, want %q", inch, j.Verdict, want)
+		}
+	}
+}
