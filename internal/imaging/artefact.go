@@ -13,7 +13,7 @@ const (
 	// artefactBox is how far from the point artefacts are looked for, in
 	// wavelengths; coarse is the distance of the places looked at first, and
 	// candidates how many of the largest are followed up to their maximum.
-	artefactBox = 16.0
+	artefactBox = 12.0
 	coarse      = 0.5
 	candidates  = 2
 	// lobe is by how much the −6 dB outline is enlarged to hold the main lobe:
@@ -36,7 +36,7 @@ type Artefact struct {
 // peak at the point, for each of the transmissions.
 //
 //	Beside: outside the −6 dB outline of the first transmission, enlarged 2.5
-//	times, and within 8 λ of the point; Away: from 8 λ to 16 λ
+//	times, and within 8 λ of the point; Away: from 8 λ to 12 λ
 //
 // Both only in the region imaged; where none of it lies so far away, Away is NaN.
 // Valid: as Spread; where the outline is open, Beside is NaN.
@@ -58,7 +58,7 @@ func (im *Image) Artefacts(q Point, sent []Transmission) []Artefact {
 	main := near.outline(sent[0])
 	for i, t := range sent {
 		direction := near.direction(t)
-		list[i].Across = si.Length(near.crossing(t, direction+math.Pi/2, main.radius[directions/4]) + near.crossing(t, direction-math.Pi/2, main.radius[3*directions/4]))
+		list[i].Across = si.Length(near.crossing(t, direction+math.Pi/2, main.across) + near.crossing(t, direction-math.Pi/2, main.across))
 	}
 	s := im.search(q, &main)
 	sheets := s.look(sent)
@@ -191,7 +191,7 @@ func (s *search) climb(t Transmission, from []found, far bool) (si.Decibel, Poin
 		if f.value < 0.7*best.value {
 			continue
 		}
-		for step := s.step / 2; step > s.step/10; step /= 2 {
+		for step := s.step / 2; step > s.step/6; step /= 2 {
 			for centre, better := f, true; better; centre = f {
 				better = false
 				for k := range 8 {
@@ -213,12 +213,18 @@ func (s *search) climb(t Transmission, from []found, far bool) (si.Decibel, Poin
 	return si.Decibel(20 * math.Log10(best.value)), Point{si.Length(best.x), si.Length(best.z)}
 }
 
-// holds reports whether a place lies within the outline enlarged lobe times.
+// holds reports whether a place lies within the outline enlarged lobe times;
+// every place where the outline is open.
 func (o *outline) holds(dx, dz float64) bool {
-	turn := (math.Atan2(dz, dx) - o.first) / (2 * math.Pi)
+	if math.IsNaN(o.along + o.across) {
+		return true
+	}
+	sin, cos := math.Sincos(o.first)
+	x, y := (dx*cos+dz*sin)/o.along, (dz*cos-dx*sin)/o.across
+	turn := math.Atan2(y, x) / (2 * math.Pi)
 	place := (turn - math.Floor(turn)) * directions
 	i := int(place)
 	share := place - float64(i)
 	r := o.radius[i%directions]*(1-share) + o.radius[(i+1)%directions]*share
-	return !(math.Hypot(dx, dz) > lobe*r)
+	return !(math.Hypot(x, y) > lobe*r)
 }

@@ -52,3 +52,16 @@ func TestThinningShowsFarAway(t *testing.T) {
 		t.Errorf("every 3rd element: %g wide, all of them %g", found[1].Across, found[0].Across)
 	}
 }
+
+// A point at the edge of what the array sees has no closed outline; what is far
+// away is stated all the same.
+func TestOpenOutline(t *testing.T) {
+	im := wedge(1, 1)
+	at := Point{8e-3, 4e-3}
+	if s := im.Spread(at, Every(1, 64)); si.Known(s.Area) || si.Known(s.Across) {
+		t.Errorf("seen at 80° and more, and yet %+v", s)
+	}
+	if a := im.Artefacts(at, []Transmission{Every(1, 64)})[0]; si.Known(a.Beside) || !si.Known(a.Away) {
+		t.Errorf("beside %v, away %v", a.Beside, a.Away)
+	}
+}

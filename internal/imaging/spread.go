@@ -8,7 +8,7 @@ import (
 
 const (
 	outlineBox = 3.5 // how far from the point its −6 dB outline is looked for, in wavelengths
-	directions = 24  // of the outline
+	directions = 16  // of the outline
 )
 
 // Spread is the main lobe with which an image shows a point, on the envelope.
@@ -39,9 +39,9 @@ func (im *Image) Spread(q Point, t Transmission) Spread {
 		area += r * r
 	}
 	return Spread{
-		Along:  si.Length(o.radius[0] + o.radius[directions/2]),
-		Across: si.Length(o.radius[directions/4] + o.radius[3*directions/4]),
-		Area:   si.Ratio(area * math.Pi / directions / (im.wavelength() * im.wavelength())),
+		Along:  si.Length(o.along * (o.radius[0] + o.radius[directions/2])),
+		Across: si.Length(o.across * (o.radius[directions/4] + o.radius[3*directions/4])),
+		Area:   si.Ratio(area * o.along * o.across * math.Pi / directions / (im.wavelength() * im.wavelength())),
 	}
 }
 
@@ -66,20 +66,33 @@ func (im *Image) around(q Point, wavelengths float64) *field {
 	return im.newField(q, from, to)
 }
 
-// outline is the −6 dB outline of the main lobe: its distance in metres in
-// evenly spaced directions, the first along the sound. NaN where it is open.
+// outline is the −6 dB outline of the main lobe, by an ellipse that is close to
+// it: radius is how often the ellipse's own goes into the outline's, in
+// directions evenly spaced on the circle of which the ellipse is a picture.
+// Narrow lobes need no more of them than round ones. NaN where it is open.
 type outline struct {
-	first  float64
-	radius [directions]float64
+	first         float64 // direction of the sound
+	along, across float64 // half axes of the ellipse
+	radius        [directions]float64
 }
 
 func (f *field) outline(t Transmission) outline {
 	o := outline{first: f.direction(t)}
-	guess := f.im.wavelength() / 4
+	var half [4]float64
+	for i := range half {
+		half[i] = f.crossing(t, o.first+math.Pi/2*float64(i), f.im.wavelength()/3)
+	}
+	o.along, o.across = (half[0]+half[2])/2, (half[1]+half[3])/2
 	for i := range o.radius {
-		o.radius[i] = f.crossing(t, o.first+2*math.Pi*float64(i)/directions, guess)
-		if !math.IsNaN(o.radius[i]) {
-			guess = o.radius[i]
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / directions)
+		x, y := o.along*cos, o.across*sin
+		own := math.Hypot(x, y)
+		if i%(directions/4) == 0 {
+			o.radius[i] = half[4*i/directions] / own
+		} else if !math.IsNaN(own) {
+			o.radius[i] = f.crossing(t, o.first+math.Atan2(y, x), own) / own
+		} else {
+			o.radius[i] = own
 		}
 	}
 	return o

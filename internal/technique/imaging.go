@@ -74,7 +74,7 @@ func (s *sheet) study(g *Group) {
 		p.Spread = im.Spread(imaging.Point{X: local.X, Z: local.Z}, g.transmission(f.local(s.Section), local))
 		study.Points = append(study.Points, p)
 	}
-	if len(study.Points) == 0 {
+	if !slices.ContainsFunc(study.Points, func(p Shown) bool { return si.Known(p.Area) }) {
 		return
 	}
 	id := "groups." + g.Set.Name + "."
@@ -147,8 +147,8 @@ func (s *sheet) artefactValues(id, of string, a imaging.Artefact) {
 			formula: "20 log₁₀ max |E| / peak, outside the −6 dB outline enlarged 2.5 times, within 8 λ", side: si.Up, source: imagingSource})
 	}
 	if si.Known(a.Away) {
-		s.gain(id+"artefact_away", "G_16", "largest response away from the main lobe"+of, a.Away, how{
-			formula: "20 log₁₀ max |E| / peak, from 8 λ to 16 λ", side: si.Up, source: imagingSource})
+		s.gain(id+"artefact_away", "G_12", "largest response away from the main lobe"+of, a.Away, how{
+			formula: "20 log₁₀ max |E| / peak, from 8 λ to 12 λ", side: si.Up, source: imagingSource})
 	}
 }
 
