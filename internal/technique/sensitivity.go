@@ -38,8 +38,8 @@ func (s *sheet) gains() {
 		s.gain("instrument.gain_span", "G_i", "rise that the time-corrected gain of the instrument can make", in, given())
 	}
 	if all {
-		s.gain("reference.gain_span", "G_u", "largest expected rise of the time-corrected gain, over all groups and over the first, the middle and the last angle", most, how{
-			formula: "largest G of the last reflector of a group at any of the three angles", side: si.Up, source: spreading})
+		s.gain("reference.gain_span", "G_u", "largest expected rise of the time-corrected gain, over all groups", most, how{
+			formula: "largest G_u of the groups", side: si.Up, source: "definition"})
 	}
 }
 
@@ -96,6 +96,8 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 		}
 		most = max(most, rise)
 	}
+	s.gain(id+"gain_span", "G_u", "largest expected rise of the time-corrected gain, over the first, the middle and the last angle", most, how{
+		formula: "largest G of the last reflector at any of the three angles", side: si.Up, source: spreading})
 	return most
 }
 

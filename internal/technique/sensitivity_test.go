@@ -50,7 +50,7 @@ func TestSensitivityByHand(t *testing.T) {
 func TestGainSpanIsTheLargestRise(t *testing.T) {
 	tech, _ := read(t, "plate-seam")
 	span, _ := tech.Value("reference.gain_span")
-	for _, id := range []string{"groups.direct.curve.5.gain", "groups.skip.curve.10.gain"} {
+	for _, id := range []string{"groups.direct.curve.5.gain", "groups.direct.gain_span", "groups.skip.curve.10.gain", "groups.skip.gain_span"} {
 		if v, ok := tech.Value(id); !ok || v.Q.SI > span.Q.SI {
 			t.Errorf("%s is %v, over the span of %v", id, v.Q.SI, span.Q.SI)
 		}
@@ -69,9 +69,9 @@ func TestGainSpanIsUnknownWithAFocus(t *testing.T) {
 
 func TestSpanOfTheInstrument(t *testing.T) {
 	for span, want := range map[string]rules.Verdict{"40 dB": rules.Met, "20 dB": rules.NotMet} {
-		tech, _ := read(t, "plate-seam", "    rearm: 20 us", "    rearm: 20 us\n    gain_span: "+span)
+		tech, _ := read(t, "plate-seam", "gain_span: 40 dB", "gain_span: "+span)
 		for _, r := range tech.Rules {
-			if r.Rule == "gain-span" && r.Verdict != want {
+			if r.Rule == "gain-span" && r.Subject == "direct" && r.Verdict != want {
 				t.Errorf("%s for a rise of %s: %s, want %s", span, r.Actual, r.Verdict, want)
 			}
 		}

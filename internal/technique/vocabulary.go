@@ -112,8 +112,6 @@ func Vocabulary() []rules.Fact {
 		length("reference.encoder_length", "reference.checks.encoder_length", "length over which the encoder is checked"),
 		share("reference.curve_reach", "reference.block", "deepest reflector of the time-corrected gain over the deepest sound path used, in unfolded depth; 100 % or more means the whole range is covered"),
 
-		gain("reference.gain_span", "reference.block", "largest expected rise of the time-corrected gain over the reflectors of the block; not computed where a group has a focus or makes images"),
-
 		length("scan.increment", "scan.increment", "distance between two scan positions"),
 		share("scan.count_error", "equipment.encoder.resolution", "error of the way where an increment is made of whole counts of the encoder"),
 		length("scan.overlap", "scan.overlap", "overlap of successive scans, and at the closure of a girth weld"),
@@ -164,6 +162,7 @@ func Vocabulary() []rules.Fact {
 		text("group.transmission", "transmission.scheme", "full-matrix, half-matrix, every-nth, plane-wave"),
 		number("group.every", "transmission.n", "n, where every n-th element fires"),
 		ratio("group.sampling_ratio", "probe", "digitising rate over probe frequency"),
+		gain("group.gain_span", "", "largest expected rise of the time-corrected gain over the reflectors of the block; not computed for focused beams and images"),
 		q("group.pulse_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate, by what the instrument states"),
 		q("group.ghost_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate above which echoes of an earlier pulse may come in"),
 		share("group.coverage", "", "share of the volume this group reaches from all its sides"),
