@@ -92,6 +92,8 @@ func (b *Beam) Axis(z si.Length) si.Length {
 // the echo after time-corrected gain from holes at every path.
 //
 // Valid: places in the part; NaN elsewhere, and of media that are not known.
+// Source: sum over the aperture of the rays of the package's comment; Rayleigh's
+// integral and the far field of a strip in field_test.go.
 func (b *Beam) Hole(p Point) si.Decibel {
 	if !b.sources.model.ok {
 		return si.Unknown[si.Decibel]()
@@ -105,6 +107,8 @@ func (b *Beam) Hole(p Point) si.Decibel {
 //
 // Valid: as Hole; strips over which a wave from one source is nearly plane:
 // h² ≪ 4 λ s.
+// Source: Kirchhoff's integral over the strip, of free faces met at the angle of
+// the mean ray; facet_test.go.
 func (b *Beam) Facet(p Point, f Facet) si.Decibel {
 	m := b.sources.model
 	if !m.ok || !f.known() {

@@ -38,6 +38,7 @@ func (m *Model) Image(elements []ray.Element, out, back int, near, far si.Length
 // over depth has been set on holes, each shown where it is seen best.
 //
 // Valid: as Beam.Hole; sources that all transmit, or evenly spaced ones of them.
+// Source: the sum over all pairs, which are in phase at the place in focus.
 func (im *Image) Hole(p Point) si.Decibel {
 	if !im.send.model.ok {
 		return si.Unknown[si.Decibel]()
@@ -74,6 +75,7 @@ func (im *Image) atBest(z si.Length) float64 {
 // the hole, as Hole.
 //
 // Valid: as Hole and Beam.Facet.
+// Source: as Beam.Facet, with the fields of transmission and reception.
 func (im *Image) Facet(p Point, f Facet) si.Decibel {
 	m := im.send.model
 	if !m.ok || !f.known() {

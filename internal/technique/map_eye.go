@@ -1,7 +1,7 @@
 package technique
 
 import (
-	"math"
+	"cmp"
 	"slices"
 
 	"soundwrit/internal/coverage"
@@ -65,21 +65,15 @@ func (g *Group) focusAt(angle si.Angle) si.Length {
 	return si.Unknown[si.Length]()
 }
 
-// near returns the two beams whose axes lie nearest to a place, or as many as
-// there are.
+// near returns the two beams whose axes have a place between them, or the last
+// two; fewer where there are no two. The axes follow each other along X.
 func (e *eye) near(p field.Point) []*field.Beam {
 	if len(e.beams) < 3 {
 		return e.beams
 	}
-	first, distance := 0, math.Inf(1)
-	for i := range len(e.beams) - 1 {
-		// A pair of neighbours, by how far both axes are together.
-		d := math.Abs(float64(e.beams[i].Axis(p.Z)-p.X)) + math.Abs(float64(e.beams[i+1].Axis(p.Z)-p.X))
-		if d < distance {
-			first, distance = i, d
-		}
-	}
-	return e.beams[first : first+2]
+	i, _ := slices.BinarySearchFunc(e.beams, p.X, func(b *field.Beam, x si.Length) int { return cmp.Compare(b.Axis(p.Z), x) })
+	i = min(max(i, 1), len(e.beams)-1)
+	return e.beams[i-1 : i+1]
 }
 
 func (e *eye) hole(p field.Point) si.Decibel {

@@ -51,7 +51,7 @@ func (s *sheet) mapValues(id string, g *Group, m *Map, hole si.Length) bool {
 		if f, ok := mapFace(face, m.met[i], m.Allowance); ok {
 			m.Faces = append(m.Faces, f)
 			s.mapFaceValues(id+"faces."+faceID(face)+".", f, how{
-				formula: "E_f = |∫ F² dh| R cos ε / (√λ √(d_h / 4) |F(axis)|²) over the flaw's height; of an image F_t F_r for F²; −20 dB stands for anything lower",
+				formula: "E_f = |∫ F² dh| R cos ε / (√λ √(d_h / 4) |F(axis)|²) over the flaw's height, R of a free face met at ε; of an image F_t F_r for F²; −20 dB stands for anything lower",
 				inputs:  []string{id + "flaw", id + "hole"}, side: si.Down,
 				source: predicted + "; the flaw by Kirchhoff's integral, its ends and waves of another kind left out"})
 		}
