@@ -6,9 +6,9 @@ import (
 	"soundwrit/internal/si"
 )
 
-// GhostFlights is how many of the longest times of flight should pass between
+// ghostFlights is how many of the longest times of flight should pass between
 // two pulses.
-const GhostFlights = 3
+const ghostFlights = 3
 
 // GhostRate returns the pulse rate above which the echo of an earlier pulse may
 // stand among those of this one.
@@ -22,7 +22,7 @@ func GhostRate(flight si.Time) si.Frequency {
 	if !(flight > 0) {
 		return si.Unknown[si.Frequency]()
 	}
-	return si.Frequency(1 / (GhostFlights * float64(flight)))
+	return si.Frequency(1 / (ghostFlights * float64(flight)))
 }
 
 // SamplingLoss returns by how much a peak may be read too low, because it falls
