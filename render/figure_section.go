@@ -99,6 +99,7 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 	}
 	d.left, d.right = reachX(points)
 	d.left, d.right = d.left-4, d.right+4
+	d.widen()
 	return d
 }
 
@@ -106,7 +107,7 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 func (d *sectionDraft) missed(c coverage.Result) {
 	// The part is white, so that a mark that lies under the whole page is not
 	// taken for the tint.
-	d.area(noPen(), white(), xy{d.left, 0}, xy{d.right, 0}, xy{d.right, d.bottom}, xy{d.left, d.bottom})
+	d.area(noPen(), white(), append(d.lower(), xy{d.right, 0}, xy{d.left, 0})...)
 	d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
 	var pieces [][]xy
 	for _, m := range c.Missed {
@@ -124,24 +125,32 @@ func (d *sectionDraft) missed(c coverage.Result) {
 // joint draws the part, the weld and the boundary of the volume.
 func (d *sectionDraft) joint() {
 	s := d.Section
-	d.surface(0, d.view.outline(s.Cap))
-	d.surface(d.bottom, d.view.outline(s.Root))
-	d.breakLine(d.left, 0, d.bottom)
-	d.breakLine(d.right, 0, d.bottom)
+	lower := d.lower()
+	d.surface(d.view.outline(s.Cap), xy{d.left, 0}, xy{d.right, 0})
+	d.surface(d.view.outline(s.Root), lower...)
+	d.breakLine(d.left, 0, lower[0].y)
+	d.breakLine(d.right, 0, lower[len(lower)-1].y)
 	d.inner(outline(), d.view.outline(s.Weld))
 	d.inner(dashed(), d.view.outline(s.Volume))
 }
 
-// surface draws one surface of the part, and the reinforcement that stands over
-// it in place of the line.
-func (d *sectionDraft) surface(y float64, reinforcement []xy) {
+// surface draws one surface of the part, from left to right, and the
+// reinforcement that stands over it in place of the line.
+func (d *sectionDraft) surface(reinforcement []xy, line ...xy) {
 	if len(reinforcement) == 0 {
-		d.line(outline(), xy{d.left, y}, xy{d.right, y})
+		d.line(outline(), line...)
 		return
 	}
 	from, to := reachX(reinforcement)
-	d.line(outline(), xy{d.left, y}, xy{from, y})
-	d.line(outline(), xy{to, y}, xy{d.right, y})
+	left := slices.IndexFunc(line, func(p xy) bool { return p.x > from })
+	right := slices.IndexFunc(line, func(p xy) bool { return p.x >= to })
+	if left < 0 || right < 0 { // an unknown end, for which the drawing is refused
+		d.line(outline(), line...)
+		return
+	}
+	y := reinforcement[0].y
+	d.line(outline(), append(slices.Clone(line[:left]), xy{from, y})...)
+	d.line(outline(), append([]xy{{to, y}}, line[right:]...)...)
 	d.inner(outline(), reinforcement)
 }
 
@@ -246,7 +255,7 @@ func (d *sectionDraft) belowPart() {
 	}
 	d.horizontal(left, right, y, d.bottom, d.bottom, 1, d.length(widthOf(d.Section.Volume)))
 	d.below = y + 1.5
-	d.vertical(0, d.bottom, d.right+9, d.right, d.right, d.length(d.Section.Thickness))
+	d.vertical(0, d.bottom, d.right+9, d.right, d.even(), d.length(d.Section.Thickness))
 }
 
 // sides writes the letters of the sides and the names of the surfaces.

@@ -22,6 +22,7 @@ func check(j *Job) []diag.Finding {
 	c.dates()
 	c.part()
 	c.weld()
+	c.transitions()
 	c.equipment()
 	for i := range j.Groups {
 		c.group(&j.Groups[i])

@@ -91,6 +91,9 @@ type Part struct {
 	Temperature     TemperatureRange
 	Surface         Surface
 	ParentMaterial  string // how the parent metal in the beam's way was found sound
+
+	TransitionA *Transition `key:"transition.A"` // to a thicker wall; nil where there is none
+	TransitionB *Transition `key:"transition.B"`
 }
 
 // Material is the parent metal.

@@ -135,6 +135,7 @@ func variants(t *testing.T) []*node {
 		edit(t, base, "    preparation: single-V\n    opens: top", "    preparation: double-V\n    lower_angle: 35 deg\n    upper_depth: 10 mm"),
 		edit(t, base, "    preparation: single-V", "    preparation: single-bevel\n    bevelled_side: B"),
 		edit(t, base, "    preparation: single-V", "    preparation: single-U\n    root_radius: 6 mm"),
+		edit(t, base, "  heat_affected_zone:", transition("A")+transition("B")[len("  transition:\n"):]+"  heat_affected_zone:"),
 		edit(t, base, "    preparation: single-V", "    preparation: compound-bevel\n    outer_angle: 10 deg\n    break_height: 15 mm"),
 		edit(t, base, "      depth: 50 mm", "      path: 60 mm"),
 		edit(t, base, "      longitudinal: 10 dB/m\n", "      back_walls: {drop: 10 dB, thickness: 50 mm, spreading: 6 dB}\n"),
@@ -151,6 +152,11 @@ func variants(t *testing.T) []*node {
 		roots = append(roots, root)
 	}
 	return roots
+}
+
+// transition is one side's, as a key of part.
+func transition(side string) string {
+	return "  transition:\n    " + side + ":\n      begins: 40 mm\n      slope: 14 deg\n      thickness: 32 mm\n"
 }
 
 // Every single value of the file must reach the job, so that no key is

@@ -206,6 +206,9 @@ func TestDocumentsAreWhole(t *testing.T) {
 		"pipe":   func(j *schema.Job) { j.Part.Kind, j.Part.OutsideDiameter = "pipe", 0.2191 },
 		"double": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.UpperDepth = "double-V", 0.005 },
 		"square": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.RootFace = "square", si.Length(math.NaN()) },
+		"thicker": func(j *schema.Job) {
+			j.Part.TransitionB = &schema.Transition{Begins: 0.06, Slope: 0.25, Thickness: 2 * j.Part.Thickness}
+		},
 		"radius": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.RootRadius = "single-U", 0.006 },
 		"compound": func(j *schema.Job) {
 			w := &j.Part.Weld

@@ -106,7 +106,11 @@ type part struct {
 	Density, LongChange, TransChange           md
 	LongAttenuation, TransAttenuation          md
 	CapAsWelded, RootAsWelded                  bool
+	Transitions                                []transition
 }
+
+// transition is where the wall of one side grows thicker.
+type transition struct{ Side, Begins, Slope, Thickness md }
 
 type weld struct {
 	Numbers, Process, Stage, Preparation, Opens, Bevel, Lower, Upper md
@@ -279,8 +283,9 @@ func seePart(p *printer, part0 schema.Part) part {
 		Kind: esc(part0.Kind), Description: or(esc(part0.Description), notStated),
 		Material: or(esc(part0.Material.Name), notStated), MaterialGroup: esc(part0.Material.Group),
 		Thickness: p.needed("part.thickness", lengthOf(part0.Thickness), lengthUnit, si.Nearest), Diameter: p.length(part0.OutsideDiameter),
-		Zone:     p.length(part0.Zone.Width),
-		Boundary: boundary(part0.Zone.Boundary, part0.Weld.RootRadius > 0), Basis: or(esc(part0.Zone.Basis), notStated),
+		Zone:        p.length(part0.Zone.Width),
+		Transitions: seeTransitions(p, part0),
+		Boundary:    boundary(part0.Zone.Boundary, part0.Weld.RootRadius > 0), Basis: or(esc(part0.Zone.Basis), notStated),
 		Sides: list(part0.Sides), Surfaces: list(surfaces(part0.Kind, part0.Surfaces)),
 		From:      p.given(celsiusOf(part0.Temperature.From), celsiusUnit, si.Up),
 		To:        p.given(celsiusOf(part0.Temperature.To), celsiusUnit, si.Down),
@@ -353,6 +358,18 @@ func seeWeld(p *printer, w schema.Weld) weld {
 		v.Outer, v.Break = p.given(angleOf(w.OuterAngle), angleUnit, si.Nearest), p.length(w.BreakHeight)
 	}
 	return v
+}
+
+func seeTransitions(p *printer, part0 schema.Part) []transition {
+	var list []transition
+	add := func(side md, t *schema.Transition) {
+		if t != nil {
+			list = append(list, transition{side, p.length(t.Begins), p.given(angleOf(t.Slope), angleUnit, si.Nearest), p.length(t.Thickness)})
+		}
+	}
+	add("A", part0.TransitionA)
+	add("B", part0.TransitionB)
+	return list
 }
 
 func seeQualification(q schema.Qualification) qualification {

@@ -3,8 +3,9 @@
 //
 // It works on central rays, without beam spread: what it calls reached is
 // reached by a ray of the stated angles after straight reflection at the flat
-// walls. A ray that meets a wall under a reinforcement is not counted further,
-// since that wall is not flat. Coverage is geometry, and no proof of detection.
+// walls. A ray that meets a wall under a reinforcement, or where the part grows
+// thicker, is not counted further, since that wall is not flat or not where the
+// others are. Coverage is geometry, and no proof of detection.
 //
 // The section is cut into thin rows of constant depth; in each row the reached
 // stretches are computed exactly at the row's middle depth.

@@ -56,6 +56,12 @@ func randomPart(r *rand.Rand) *schema.Part {
 		part.Weld.Cap = schema.Reinforcement{Condition: "as-welded", Width: length(8, 30), Height: 2 * mm}
 		part.Weld.Root = schema.Reinforcement{Condition: "as-welded", Width: length(3, 12), Height: 1 * mm}
 	}
+	if r.Intn(3) == 0 {
+		part.TransitionA = &schema.Transition{Begins: length(25, 70), Slope: 14 * si.Degree, Thickness: part.Thickness + 5*mm}
+	}
+	if r.Intn(3) == 0 {
+		part.TransitionB = &schema.Transition{Begins: length(25, 70), Slope: 90 * si.Degree, Thickness: part.Thickness + 5*mm}
+	}
 	part.Zone = schema.Zone{Width: length(2, 12), Boundary: []string{"straight", "parallel"}[r.Intn(2)]}
 	return part
 }

@@ -18,7 +18,7 @@ type tracer struct {
 // landing is where one ray comes through the row on its last leg.
 type landing struct {
 	x     float64
-	alive bool // it met no wall under a reinforcement
+	alive bool // it met plain wall only
 }
 
 func newTracer(part *schema.Part, way coverage.Way, z float64) *tracer {
@@ -44,6 +44,12 @@ func newTracer(part *schema.Part, way coverage.Way, z float64) *tracer {
 				length := (wall - depth) / dz
 				x, depth = x+length*dx, wall
 				if bead.Condition == "as-welded" && math.Abs(x) < float64(bead.Width)/2 {
+					alive = false
+				}
+				if tr := part.TransitionA; dz > 0 && tr != nil && x < -float64(tr.Begins) {
+					alive = false
+				}
+				if tr := part.TransitionB; dz > 0 && tr != nil && x > float64(tr.Begins) {
 					alive = false
 				}
 				dz = -dz

@@ -109,7 +109,7 @@ func (w *Way) needed() int {
 type fan struct{ from, to ray }
 
 // fans returns the rays of each emitter that the way uses: those between its
-// angles, without those that bounce under a reinforcement. A swept way has one
+// angles, without those that bounce where the wall is not plain. A swept way has one
 // fan, of parallel rays, and so has each plane wave.
 func (w *Way) fans(section *geometry.Section) [][]fan {
 	if w.Swept {
@@ -133,7 +133,7 @@ func (w *Way) fans(section *geometry.Section) [][]fan {
 }
 
 // band returns parallel rays from the first emitter to the last, cut where they
-// bounce under a reinforcement. The emitters lie on a straight line, so that a
+// bounce where the wall is not plain. The emitters lie on a straight line, so that a
 // ray's offset is a linear function of the way along it.
 func (w *Way) band(section *geometry.Section, angle float64) []fan {
 	if len(w.Emitters) == 0 {
@@ -158,31 +158,27 @@ func (w *Way) open(section *geometry.Section, whole [2]float64, beam func(float6
 	}
 	open := [][2]float64{whole}
 	for bounce := 1; bounce < w.Legs; bounce++ {
-		near, far := section.CapSpan()
-		if bounce%2 == 1 {
-			near, far = section.RootSpan()
-		}
-		if !(near < far) {
-			continue
-		}
-		// What is open is cut down to what bounces before the reinforcement and
-		// what bounces behind it.
 		d := float64(bounce) * float64(section.Thickness)
-		var kept [][2]float64
-		for _, part := range open {
-			first, last := beam(part[0]).at(d), beam(part[1]).at(d)
-			if last <= float64(near) || first >= float64(far) {
-				kept = append(kept, part)
-				continue
+		for _, uneven := range section.Uneven(bounce%2 == 1) {
+			// What is open is cut down to what bounces before the stretch and
+			// what bounces behind it.
+			near, far := float64(uneven[0]), float64(uneven[1])
+			var kept [][2]float64
+			for _, part := range open {
+				first, last := beam(part[0]).at(d), beam(part[1]).at(d)
+				if last <= near || first >= far {
+					kept = append(kept, part)
+					continue
+				}
+				if first < near {
+					kept = append(kept, [2]float64{part[0], find(near, d, part)})
+				}
+				if last > far {
+					kept = append(kept, [2]float64{find(far, d, part), part[1]})
+				}
 			}
-			if first < float64(near) {
-				kept = append(kept, [2]float64{part[0], find(float64(near), d, part)})
-			}
-			if last > float64(far) {
-				kept = append(kept, [2]float64{find(float64(far), d, part), part[1]})
-			}
+			open = kept
 		}
-		open = kept
 	}
 	var fans []fan
 	for _, part := range open {

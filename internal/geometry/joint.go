@@ -39,6 +39,9 @@ func New(part *schema.Part) *Section {
 	s.Cap = bead(s.capSpan, 0, -float64(part.Weld.Cap.Height))
 	s.Root = bead(s.rootSpan, t, t+float64(part.Weld.Root.Height))
 
+	if s.Transitions, ok = transitions(part); !ok {
+		return s
+	}
 	width := float64(part.Zone.Width)
 	if !(width >= 0) || math.IsInf(width, 0) || math.IsNaN(s.capSpan.to+s.rootSpan.to) {
 		return s

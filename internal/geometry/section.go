@@ -33,6 +33,8 @@ type Section struct {
 	Cap       Polygon // reinforcement at the top, nil where flush
 	Root      Polygon // reinforcement at the bottom, nil where flush
 
+	Transitions []Transition // to thicker walls, outside the volume
+
 	capSpan, rootSpan span
 }
 
@@ -129,6 +131,9 @@ func (s *Section) Mirror() *Section {
 	point := func(p Point) Point { return Point{0 - p.X, p.Z} } // 0 - x: no negative zero
 	m := s.mapped(point)
 	m.capSpan, m.rootSpan = s.capSpan.mirror(), s.rootSpan.mirror()
+	for _, t := range s.Transitions {
+		m.Transitions = append(m.Transitions, t.mapped(Opposite(t.Side), point))
+	}
 	for i, f := range s.Faces {
 		side := Opposite(f.Side)
 		m.Faces[i] = Face{
@@ -151,6 +156,9 @@ func (s *Section) Flip() *Section {
 	m := s.mapped(point)
 	m.Cap, m.Root = m.Root, m.Cap
 	m.capSpan, m.rootSpan = s.rootSpan, s.capSpan
+	for _, t := range s.Transitions {
+		m.Transitions = append(m.Transitions, t.mapped(t.Side, point))
+	}
 	exchange := strings.NewReplacer("upper", "lower", "lower", "upper")
 	for i, f := range s.Faces {
 		m.Faces[i] = Face{

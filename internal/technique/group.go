@@ -58,7 +58,7 @@ func (s *sheet) group(set *schema.Group) {
 		p := st.placement(s.Section, f, side, g.drawn(st), g.legs())
 		if set.Method == "linear" {
 			p.Active = [2]int{set.Aperture.First, set.Stepping.Last}
-			p.Rays = g.sweptRays(f, s.Section.Thickness, st.front)
+			p.Rays = g.sweptRays(f, s.Section, st.front)
 		}
 		p.Coverage = coverage.Measure(s.Section, f.rows(coverage.Reach(f.local(s.Section), g.views(st), coverage.DefaultRows)))
 		p.Region = g.region(f, s.Section.Thickness)

@@ -8,6 +8,7 @@ import (
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/acquisition"
 	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -64,12 +65,12 @@ func (g *Group) sweptViews(way coverage.Way, front si.Length) []coverage.View {
 
 // sweptRays are the rays of the first and the last aperture at the smallest and
 // the largest angle.
-func (g *Group) sweptRays(f frame, thickness, front si.Length) []Ray {
-	apertures := g.apertures(front)
+func (g *Group) sweptRays(f frame, section *geometry.Section, front si.Length) []Ray {
+	apertures, local := g.apertures(front), f.local(section)
 	var rays []Ray
 	for _, angle := range slices.Compact([]si.Angle{g.Angles.From, g.Angles.To}) {
 		for _, st := range ends(apertures) {
-			rays = append(rays, Ray{Points: f.points(st.ray(thickness, angle, g.legs())), Angle: angle, Edge: true})
+			rays = append(rays, Ray{Points: f.points(st.ray(local, angle, g.legs())), Angle: angle, Edge: true})
 		}
 	}
 	return rays

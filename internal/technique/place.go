@@ -133,6 +133,7 @@ func (s stand) placement(section *geometry.Section, f frame, side string, angles
 	if !si.Known(s.wedge.Length) {
 		back = -s.front - s.wedge.FrontDistance - s.wedge.FirstElementHeight // only for the drawing
 	}
+	local := f.local(section)
 	p := Placement{
 		Side:   side,
 		Front:  f.point(geometry.Point{X: -s.front}),
@@ -148,7 +149,7 @@ func (s stand) placement(section *geometry.Section, f frame, side string, angles
 	p.Exit = f.point(geometry.Point{X: x})
 	for i, angle := range angles {
 		p.Rays = append(p.Rays, Ray{
-			Points: f.points(s.ray(section.Thickness, angle, legs)),
+			Points: f.points(s.ray(local, angle, legs)),
 			Angle:  angle,
 			Edge:   i == 0 || i == len(angles)-1,
 		})
@@ -156,20 +157,41 @@ func (s stand) placement(section *geometry.Section, f frame, side string, angles
 	return p
 }
 
-// ray follows a refracted angle from the aperture's centre over the legs.
-func (s stand) ray(thickness si.Length, angle si.Angle, legs int) []geometry.Point {
-	c := s.centre()
+// ray follows a refracted angle from the aperture's centre over the legs, in the
+// section as the probe sees it. A ray that would turn where the wall grows
+// thicker is followed to that wall and no further.
+func (s stand) ray(local *geometry.Section, angle si.Angle, legs int) []geometry.Point {
+	c, thickness := s.centre(), local.Thickness
 	x, _ := s.exit(angle)
 	points := []geometry.Point{{X: c.X, Z: -c.Height}, {X: x}}
 	for leg := range legs {
+		from := x
 		x += thickness * si.Length(angle.Tan())
-		z := thickness
 		if leg%2 == 1 {
-			z = 0
+			points = append(points, geometry.Point{X: x})
+			continue
 		}
-		points = append(points, geometry.Point{X: x, Z: z})
+		for _, t := range local.Transitions {
+			if t.Side == "A" && x < t.Begins.X || t.Side == "B" && x > t.Begins.X {
+				return append(points, beyond(t, from, angle))
+			}
+		}
+		points = append(points, geometry.Point{X: x, Z: thickness})
 	}
 	return points
+}
+
+// beyond returns where a ray that goes down from x on the top surface meets the
+// slope of a transition or the wall behind it.
+func beyond(t geometry.Transition, x si.Length, angle si.Angle) geometry.Point {
+	along := si.Length(angle.Tan())
+	level := geometry.Point{X: x + t.Ends.Z*along, Z: t.Ends.Z}
+	if t.Side == "A" && level.X <= t.Ends.X || t.Side == "B" && level.X >= t.Ends.X {
+		return level
+	}
+	dx, dz := t.Ends.X-t.Begins.X, t.Ends.Z-t.Begins.Z
+	u := (x + t.Begins.Z*along - t.Begins.X) / (dx - dz*along)
+	return geometry.Point{X: t.Begins.X + u*dx, Z: t.Begins.Z + u*dz}
 }
 
 // middleOf returns the angle halfway between two.
