@@ -52,9 +52,11 @@ func (a artist) planAt(s scale) *draft {
 		if l.Surface == "bottom" {
 			p.dash = []float64{2, 1} // a hidden edge
 		}
-		d.line(p, xy{planStart, y}, xy{planEnd, y})
-		d.line(p, xy{planStart, y - 1}, xy{planStart, y + 1})
-		d.line(p, xy{planEnd, y - 1}, xy{planEnd, y + 1})
+		for _, y := range placesOf(l, y) {
+			d.line(p, xy{planStart, y}, xy{planEnd, y})
+			d.line(p, xy{planStart, y - 1}, xy{planStart, y + 1})
+			d.line(p, xy{planEnd, y - 1}, xy{planEnd, y + 1})
+		}
 		if i == 0 {
 			for n := range 9 {
 				x := planTicks + 2.4*float64(n)
@@ -99,6 +101,14 @@ func (a artist) planAt(s scale) *draft {
 	return d
 }
 
+// placesOf is where a line lies: that of a pair on both sides alike.
+func placesOf(l technique.Line, y float64) []float64 {
+	if l.Pair {
+		return []float64{y, -y}
+	}
+	return []float64{y}
+}
+
 func upperSurface(a artist) string {
 	upper, _ := a.surfaces()
 	return upper
@@ -115,7 +125,9 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 	top, bottom = y1-6, y2+6
 	for _, l := range a.Lines {
 		y := float64(l.Front) * k
-		top, bottom = min(top, y-6), max(bottom, y+6)
+		for _, y := range placesOf(l, y) {
+			top, bottom = min(top, y-6), max(bottom, y+6)
+		}
 	}
 	for _, side := range []string{"A", "B"} {
 		if p, _, ok := a.scanned(side); ok {
@@ -136,7 +148,7 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 // scanned returns the placement and group that the first line of a side carries.
 func (a artist) scanned(side string) (*technique.Placement, *technique.Group, bool) {
 	for _, l := range a.Lines {
-		if l.Side != side || l.Surface == "bottom" {
+		if l.Side != side && !l.Pair || l.Surface == "bottom" {
 			continue
 		}
 		for i := range a.Groups {
@@ -180,9 +192,11 @@ func (a artist) footprint(d *draft, k float64, side string) {
 	} else {
 		d.breakAcross(y2, x1, x2)
 	}
+	name := g.Set.Pair
 	if g.Wedge != nil {
-		d.write(planProbe, (y1+y2)/2+d.capital()/2, g.Wedge.Name, alignCentre)
+		name = g.Wedge.Name
 	}
+	d.write(planProbe, (y1+y2)/2+d.capital()/2, name, alignCentre)
 	// The beam's direction.
 	tip := y1 + math.Copysign(5, -y1)
 	d.line(ray(), xy{planProbe, y1}, xy{planProbe, tip})
@@ -226,7 +240,12 @@ func (a artist) lineLabels(d *draft, k float64) {
 			word = "group "
 		}
 		var rows []string
-		for _, text := range []string{head, a.across(l.Front) + " from the centreline", word + strings.Join(l.Groups, ", ")} {
+		where := a.across(l.Front) + " from the centreline"
+		if l.Pair {
+			head = fmt.Sprintf("line %d, sides %s, %s", i+1, l.Side, surface)
+			where = a.length(max(l.Front, -l.Front)) + " from the centreline on both sides"
+		}
+		for _, text := range []string{head, where, word + strings.Join(l.Groups, ", ")} {
 			rows = append(rows, d.wrap(text, figureWidth-planLabels-10)...)
 		}
 		tags = append(tags, tag{y, y, rows})

@@ -13,7 +13,7 @@ import (
 func (d *sectionDraft) wedgeOutline(p *technique.Placement) []xy {
 	front, back := d.view.at(p.Front), d.view.at(p.Back)
 	if len(p.Elements) < 2 {
-		return []xy{back, front}
+		return singleOutline(front, back, p.Front.Z > 0)
 	}
 	rear, fore := d.view.at(p.Elements[0]), d.view.at(p.Elements[len(p.Elements)-1])
 	// The array's carrier is a little longer than the array.

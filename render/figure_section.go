@@ -30,6 +30,9 @@ func (a artist) groupSection(g *technique.Group) (Figure, bool) {
 	if g.Set == nil || len(g.Placements) == 0 {
 		return Figure{}, false
 	}
+	if g.Pair != nil {
+		return a.pairSection(g)
+	}
 	first := &g.Placements[0]
 	drawing, scaleName := fitted(5, func(s scale) *draft {
 		d := a.section(s, g.Placements, 1)

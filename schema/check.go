@@ -3,6 +3,7 @@ package schema
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"soundwrit/internal/diag"
@@ -222,11 +223,11 @@ func (c *checker) wedgesOnPipe() {
 	}
 }
 
-// named tells of a name that nothing in the job has. Nothing is told where the
-// place of the names is itself missing, which is a finding already.
+// named tells of a name that nothing in the equipment has. Nothing is told where
+// the place of the names is misspelled or refused, which is a finding already.
 func (c *checker) named(path, what, name, list string) {
 	n, ok := c.root.find(list)
-	if name == "" || !ok && list != "equipment.blocks" || ok && n.shape != mapping {
+	if name == "" || !ok && !c.lacks("equipment", strings.TrimPrefix(list, "equipment.")) || ok && n.shape != mapping {
 		return
 	}
 	var names []string

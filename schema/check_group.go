@@ -18,6 +18,11 @@ const (
 
 func (c *checker) group(g *Group) {
 	path := "groups." + g.Name
+	if g.Method == "tofd" {
+		c.place(g, path)
+		c.pair(g, path)
+		return
+	}
 	c.named(path+".probe", "probe", g.Probe, "equipment.probes")
 	c.named(path+".wedge", "wedge", g.Wedge, "equipment.wedges")
 	c.place(g, path)

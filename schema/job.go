@@ -171,13 +171,14 @@ type Surface struct {
 
 // Equipment is what the crew uses. Serial numbers are left to the crew.
 type Equipment struct {
-	Instrument Instrument
-	Probes     []Probe // in the order of the file
-	Wedges     []Wedge
-	Blocks     []Block
-	Scanner    Scanner
-	Encoder    Encoder
-	Couplant   string
+	Instrument   Instrument
+	Probes       []Probe // in the order of the file
+	Wedges       []Wedge
+	SingleProbes []SingleProbe
+	Blocks       []Block
+	Scanner      Scanner
+	Encoder      Encoder
+	Couplant     string
 }
 
 // Instrument states what limits the speed. Makers seldom publish it, so one
@@ -243,6 +244,20 @@ type Wedge struct {
 	Attenuation        si.Attenuation    `key:"attenuation.longitudinal"`
 }
 
+// SingleProbe is a probe with one round element and a wedge of its own.
+type SingleProbe struct {
+	Name          string `key:"-"`
+	Description   string
+	Frequency     si.Frequency
+	Diameter      si.Length
+	Angle         si.Angle // refracted, longitudinal
+	WedgeVelocity si.Speed
+	FrontDistance si.Length // from the exit point forward to the wedge front
+	Length        si.Length // of the contact face
+	Delay         si.Time   // in the wedge, one way
+	Pulse         si.Time   // length of the pulse
+}
+
 // Block is a reference block.
 type Block struct {
 	Name         string `key:"-"`
@@ -272,7 +287,7 @@ type Encoder struct {
 // Group is one way of looking at the weld: a method with its own set-up.
 type Group struct {
 	Name       string `key:"-"`
-	Method     string // tfm, sectorial, linear
+	Method     string // tfm, sectorial, linear, tofd
 	Purpose    string
 	Probe      string
 	Wedge      string
@@ -288,6 +303,13 @@ type Group struct {
 	Stepping    Stepping   // linear
 	Focus       Focus
 	Legs        []int // legs of the path that are evaluated: 1 direct, 2 after the far surface, 3
+
+	// tofd
+	Pair                string    // a single-element probe, of which two stand astride the weld
+	Separation          si.Length // of their exit points; NaN where the crossing depth is given
+	CrossingDepth       si.Length // of their beam axes; NaN where the separation is given
+	DepthZone           DepthZone
+	SeparationTolerance si.Length
 
 	// tfm
 	Path         string // T-T, TT-T, TT-TT, L-L
@@ -306,6 +328,11 @@ type AngleRange struct {
 // Aperture is the run of elements that forms a beam.
 type Aperture struct {
 	First, Count int
+}
+
+// DepthZone is a range of depths below the scanning surface.
+type DepthZone struct {
+	From, To si.Length
 }
 
 // Stepping is how the aperture of a linear group moves along the array.

@@ -141,6 +141,8 @@ func variants(t *testing.T) []*node {
 		edit(t, base, "      longitudinal: 10 dB/m\n", "      back_walls: {drop: 10 dB, thickness: 50 mm, spreading: 6 dB}\n"),
 		edit(t, base, "      depth: 50 mm", "      none: true"),
 		linear(t),
+		tofd(t),
+		edit(t, tofd(t), "crossing_depth: 16 mm", "separation: 60 mm"),
 		edit(t, base, "      scheme: every-nth\n      n: 2\n", "      scheme: plane-wave\n      from: 45 deg\n      to: 70 deg\n      count: 16\n"),
 	}
 	var roots []*node

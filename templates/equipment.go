@@ -12,6 +12,7 @@ type equipment struct {
 	Instrument                                         instrument
 	Probes                                             []probe
 	Wedges                                             []wedge
+	Singles                                            []singleProbe
 	Scanner, Drive, Guide, Encoder, Resolution, Liquid md
 	Hand                                               bool
 }
@@ -56,6 +57,7 @@ func seeEquipment(p *printer, t *technique.Technique) equipment {
 			v.Probes = append(v.Probes, seeProbe(p, one))
 		}
 	}
+	v.Singles = seeSingles(p, t.Job)
 	for _, one := range e.Wedges {
 		if wedges[one.Name] {
 			v.Wedges = append(v.Wedges, seeWedge(p, one))

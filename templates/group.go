@@ -18,10 +18,12 @@ type group struct {
 	Name, Method, Purpose, Probe, Wedge, Sides, Surface    md
 	Front                                                  md // from the centreline to the wedge front, as the job gives it
 	Figure                                                 md
-	TFM, Sectorial, Linear, Beams                          bool // Beams: sectorial or linear
-	Wave, Aperture, Focus, Legs                            md   // of beams
-	Fixed, Stepping                                        md   // linear
-	Path, Region, Grid, Transmission, Store, Fidelity, Hit md   // tfm
+	TFM, Sectorial, Linear, TOFD, Beams                    bool // Beams: sectorial or linear
+	Devices, Pair                                          md   // probe and wedge, or the pair; the pair alone
+	Depths                                                 []pairDepth
+	Wave, Aperture, Focus, Legs                            md // of beams
+	Fixed, Stepping                                        md // linear
+	Path, Region, Grid, Transmission, Store, Fidelity, Hit md // tfm
 	Measured                                               bool
 	GratingLobe                                            bool
 
@@ -95,12 +97,17 @@ func seeGroup(x values, i int, g technique.Group) group {
 		x: x, prefix: valuePrefix(set.Name), Number: md(fmt.Sprintf("9.%d", i+1)),
 		Name: esc(set.Name), Purpose: or(esc(set.Purpose), notStated), Probe: esc(set.Probe), Wedge: esc(set.Wedge),
 		Sides: list(set.Sides), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
-		Front:  p.needed(path+".wedge_front", lengthOf(set.WedgeFront), lengthUnit, si.Nearest),
+		Front:  frontOf(p, g),
 		Figure: esc("section-" + set.Name), TFM: set.Method == "tfm", Sectorial: set.Method == "sectorial",
-		Linear: set.Method == "linear", Beams: set.Method != "tfm",
+		Linear: set.Method == "linear", TOFD: set.Method == "tofd", Beams: set.Method == "sectorial" || set.Method == "linear",
 		Coverage: seeCoverage(p, g.Coverage),
 	}
+	v.Devices = v.Probe + ", " + v.Wedge
 	v.GratingLobe = v.Has("grating_angle")
+	if v.TOFD {
+		v.seePair(p, g)
+		return v
+	}
 	v.Image = seeImage(p, g.Study, set.Transmission.Scheme != "full-matrix" && set.Transmission.Scheme != "half-matrix")
 	if v.TFM {
 		v.Method = "total focusing from full-matrix capture (TFM)"

@@ -136,6 +136,9 @@ func seeScan(p *printer, t *technique.Technique) scan {
 			Number: md(fmt.Sprint(i + 1)), Side: esc(l.Side), Surface: esc(surface(t.Job.Part.Kind, l.Surface)),
 			Front: p.signed(l.Front, lengthUnit, si.Nearest, trim), Groups: list(l.Groups),
 		})
+		if l.Pair {
+			v.Lines[i].Front = "±" + p.computed(lengthOf(abs(l.Front)), positionUnit, si.Nearest)
+		}
 	}
 	v.LinesWords = plural(len(t.Lines), "scan line")
 	for i, one := range t.Speed.Passes {

@@ -46,8 +46,8 @@ type view struct {
 	Chapters   []chapter
 	Sources    []md
 
-	LeastSquare                                                      md // least share of a fusion face that is met square
-	TFM, Sectorial, Linear, Beams, Pipe, OneSided, Draft, Superseded bool
+	LeastSquare                                                            md // least share of a fusion face that is met square
+	TFM, Sectorial, Linear, TOFD, Beams, Pipe, OneSided, Draft, Superseded bool
 }
 
 type document struct {
@@ -171,7 +171,8 @@ func see(t *technique.Technique) (*view, error) {
 		Superseded:    j.Document.Status == "superseded",
 	}
 	for _, g := range v.Groups {
-		v.TFM, v.Sectorial, v.Linear, v.Beams = v.TFM || g.TFM, v.Sectorial || g.Sectorial, v.Linear || g.Linear, v.Beams || g.Beams
+		v.TFM, v.Sectorial, v.Linear = v.TFM || g.TFM, v.Sectorial || g.Sectorial, v.Linear || g.Linear
+		v.TOFD, v.Beams = v.TOFD || g.TOFD, v.Beams || g.Beams
 	}
 	v.seeFaces(p, t.Faces)
 	v.Draft = len(v.Open) > 0 || j.Document.Status == "draft"

@@ -24,7 +24,7 @@ type acceptanceCase struct {
 }
 
 // acceptanceCases: the ASME rows are seen in a third-party copy of the 2019
-// edition (12-3); those of ISO 19285 and ISO 11666 are recalled, as the books
+// edition (12-3); those of ISO 19285, ISO 15626 and ISO 11666 are recalled, as the books
 // say, and are held here against slips of the hand only.
 func acceptanceCases() []acceptanceCase {
 	none := math.NaN()
@@ -33,7 +33,7 @@ func acceptanceCases() []acceptanceCase {
 	}
 	cases := []acceptanceCase{
 		{"asme-viii-1-app12-2019", "", 12, false, 0, none, none, none},
-		{"iso-19285-2017", "1", 5.9, false, -1, none, none, none}, {"iso-11666-2018", "2", 7.9, false, -1, none, none, none},
+		{"iso-19285-2017", "1", 5.9, false, -1, none, none, none}, {"iso-15626-2018", "1", 5.9, false, -1, none, none, none}, {"iso-11666-2018", "2", 7.9, false, -1, none, none, none},
 		{"iso-11666-2018", "2", 100.1, false, -1, none, none, none},
 		asme(10, 6, false), asme(19, 6, false), asme(19.1, 19.1/3, false), asme(30, 10, false), asme(55, 55.0/3, false), asme(57, 19, false), asme(57.1, 19, false), asme(60, 19, false),
 		asme(0.5, 0.25, true), asme(0.7, 0.25, true), asme(0.75, 0.25, true), asme(0.78, 0.26, true), asme(1.5, 0.5, true), asme(2.1, 0.7, true), asme(2.25, 0.75, true), asme(2.28, 0.75, true), asme(3, 0.75, true),
@@ -49,7 +49,9 @@ func acceptanceCases() []acceptanceCase {
 		{"2", 47, 47, 2, 4, 1, 188}, {"2", 50, 50, 2, 4, 1, 200}, {"2", 50.1, 50, 3, 5, 2, 200}, {"2", 60, 50, 3, 5, 2, 200}, {"2", 100, 50, 3, 5, 2, 200}, {"2", 100.1, 60, 4, 6, 2, 200},
 	} {
 		row := func(i int, length, height float64) {
-			cases = append(cases, acceptanceCase{"iso-19285-2017", r.level, r.t, false, i, length, height, none})
+			for _, book := range []string{"iso-19285-2017", "iso-15626-2018"} { // the same limits, as recalled
+				cases = append(cases, acceptanceCase{book, r.level, r.t, false, i, length, height, none})
+			}
 		}
 		row(0, r.length, r.surface)
 		row(1, r.length, r.inside)

@@ -25,8 +25,7 @@ func (s *sheet) cover() {
 		all = append(all, rows...)
 		if len(g.Placements) > 0 {
 			s.share("groups."+g.Set.Name+".coverage", "C_g", "share of the volume this group reaches from all its sides", g.Coverage.Share, how{
-				formula: "C_g = area reached / A_v", inputs: []string{"volume.area"}, side: si.Down,
-				source: "own computation: central rays, straight reflection at flat walls, none under a reinforcement"})
+				formula: "C_g = area reached / A_v", inputs: []string{"volume.area"}, side: si.Down, source: reachSource(g)})
 		}
 	}
 	s.Coverage = coverage.Measure(s.Section, coverage.Union(all...))
@@ -37,6 +36,14 @@ func (s *sheet) cover() {
 		formula: "A_m = A_v (1 − C)", inputs: []string{"volume.area", "coverage.share"}, side: si.Up, source: "own computation"})
 	s.allFaces()
 	s.offsets()
+}
+
+// reachSource says by what a place counts as reached.
+func reachSource(g *Group) string {
+	if g.Pair != nil {
+		return "own computation: in the zone, inside the echo −12 dB edges of both beams, and neither hidden by the lateral wave nor by the back-wall echo"
+	}
+	return "own computation: central rays, straight reflection at flat walls, none under a reinforcement"
 }
 
 // faces is how one side of a group meets every face of the section.
@@ -102,7 +109,9 @@ func (s *sheet) allFaces() {
 				meetings = append(meetings, g.Faces[j].meeting)
 			}
 		}
-		s.Faces = append(s.Faces, incidence("", face, coverage.Merge(meetings...)))
+		if len(meetings) > 0 { // a pair meets no face: it times what edges diffract
+			s.Faces = append(s.Faces, incidence("", face, coverage.Merge(meetings...)))
+		}
 	}
 }
 
@@ -113,7 +122,7 @@ func (s *sheet) offsets() {
 	for i := range s.Groups {
 		g := &s.Groups[i]
 		g.OffsetFrom, g.OffsetTo = si.Unknown[si.Length](), si.Unknown[si.Length]()
-		if len(g.Placements) == 0 {
+		if len(g.Placements) == 0 || g.Pair != nil {
 			continue
 		}
 		if j := slices.IndexFunc(s.Groups[:i], func(o Group) bool { return len(o.Placements) > 0 && rides(&o, g) }); j >= 0 {
@@ -171,6 +180,9 @@ func rides(a, b *Group) bool {
 // moved, coarser than what is stated: fewer rows, and of a long array only every
 // so many elements, since half of these reach what half of all reach.
 func (s *sheet) searchReach(g *Group, front si.Length) coverage.Rows {
+	if g.Pair != nil {
+		return s.pairRows(g, searchRows)
+	}
 	views := g.views(g.stand(front))
 	for i := range views {
 		views[i].Transmit.Emitters = thinned(views[i].Transmit.Emitters)

@@ -22,6 +22,10 @@ const (
 // group sets a group up and states its values. A group whose probe or wedge is
 // not known was reported when the job was read, and stays empty.
 func (s *sheet) group(set *schema.Group) {
+	if set.Method == "tofd" {
+		s.pair(set)
+		return
+	}
 	g := Group{Set: set, PartSpeed: partSpeed(set, &s.Job.Part.Material)}
 	g.Probe, g.Wedge = find(s.Job.Equipment.Probes, set.Probe), findWedge(s.Job.Equipment.Wedges, set.Wedge)
 	if g.Probe == nil || g.Wedge == nil || g.Probe.Elements < 1 || !s.Section.Known() {
@@ -682,6 +686,9 @@ func (s *sheet) cycle(id string, flight si.Time) (cycle si.Time, formula string,
 }
 
 func (g *Group) flightFormula() string {
+	if g.Pair != nil {
+		return "T = T_2, the end of the time window"
+	}
 	if g.Set.Method == "tfm" {
 		return "T = largest sum of the times out and back, from the first or last element over a corner of the region"
 	}
@@ -690,6 +697,8 @@ func (g *Group) flightFormula() string {
 
 func (g *Group) firingFormula() string {
 	switch g.Set.Method {
+	case "tofd":
+		return "n_f = 1: one probe sends"
 	case "tfm":
 		return "n_f = n_t"
 	case "linear":

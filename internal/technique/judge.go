@@ -265,6 +265,10 @@ func (s *sheet) groupFacts() []rules.Subject {
 	var list []rules.Subject
 	for i := range s.Groups {
 		g := &s.Groups[i]
+		if g.Pair != nil {
+			list = append(list, rules.Subject{Name: g.Set.Name, Path: "groups." + g.Set.Name, Facts: s.pairFacts(g)})
+			continue
+		}
 		if g.Probe == nil || g.Wedge == nil {
 			continue
 		}

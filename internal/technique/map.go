@@ -56,7 +56,7 @@ func (s *sheet) maps() {
 	together := unmet(len(s.Section.Faces))
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		if len(g.Placements) == 0 {
+		if len(g.Placements) == 0 || g.Pair != nil { // what is timed is no echo of a mirror
 			continue
 		}
 		s.mapOf("groups."+g.Set.Name+".map.", g)

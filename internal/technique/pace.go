@@ -57,6 +57,10 @@ func (s *sheet) lines() {
 	index := map[key]int{}
 	for i := range s.Groups {
 		g := &s.Groups[i]
+		if g.Pair != nil && len(g.Placements) > 0 {
+			s.Lines = append(s.Lines, Line{Side: pairDirection, Surface: g.Set.Surface, Front: g.Placements[0].Front.X, Pair: true, Groups: []string{g.Set.Name}})
+			continue
+		}
 		for _, p := range g.Placements {
 			k := key{p.Side, g.Set.Surface, g.Set.Probe, g.Set.Wedge, g.Set.WedgeFront}
 			n, ok := index[k]

@@ -44,9 +44,9 @@ func (s *sheet) recordingValues(id string, g *Group) {
 			formula: "f_g = 1 / (3 T)", inputs: []string{id + "time_of_flight"}, side: si.Down, source: "common practice: three times the longest time of flight, no source"})
 	}
 	const least = 5 // samples in a period
-	s.frequency(id+"sampling_least", "f_s0", "smallest digitising rate by good practice; a code may ask for more", least*g.Probe.Frequency, megahertz, how{
+	s.frequency(id+"sampling_least", "f_s0", "smallest digitising rate by good practice; a code may ask for more", least*g.frequency(), megahertz, how{
 		formula: "f_s0 = 5 f", inputs: []string{id + "frequency"}, side: si.Up, source: "common practice; one code asks for five, another for six"})
-	if loss := acquisition.SamplingLoss(g.Probe.Frequency, s.Job.Equipment.Instrument.Sampling); si.Known(loss) {
+	if loss := acquisition.SamplingLoss(g.frequency(), s.Job.Equipment.Instrument.Sampling); si.Known(loss) {
 		s.add(id+"sampling_loss", "δ_f", "largest error of a peak between two samples", float64(loss), si.KindDecibel, digits{"dB", 2, "dB", 2}, how{
 			formula: "δ_f = −20 log₁₀ cos(π f / f_s)", inputs: []string{id + "frequency", "instrument.sampling"}, side: si.Up,
 			source: "own derivation: the nearest sample of a sine is at most half a step away"})

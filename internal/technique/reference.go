@@ -76,7 +76,7 @@ func (s *sheet) legsAndAngles() ([]int, schema.AngleRange) {
 	var angles schema.AngleRange
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		if len(g.Placements) == 0 {
+		if len(g.Placements) == 0 || g.Pair != nil {
 			continue
 		}
 		if len(legs) == 0 {

@@ -25,6 +25,9 @@ func (s *sheet) gains() {
 	most, all := si.Decibel(0), len(s.Groups) > 0 && len(s.Curve) > 0
 	for i := range s.Groups {
 		g := &s.Groups[i]
+		if g.Pair != nil {
+			continue // set by its lateral wave
+		}
 		if len(g.Placements) == 0 || g.Set.Method == "tfm" || s.focused(g) {
 			all = false
 			continue

@@ -41,6 +41,7 @@ type Group struct {
 	Set        *schema.Group
 	Probe      *schema.Probe
 	Wedge      *schema.Wedge
+	Pair       *Pair             // tofd only, in place of probe and wedge
 	PartSpeed  si.Speed          // of the wave mode in use
 	Angles     schema.AngleRange // refracted angles used: of the beams, or those the wedge permits
 	Placements []Placement       // one for each side
@@ -111,6 +112,7 @@ type Line struct {
 	Side    string
 	Surface string
 	Front   si.Length // signed position of the wedge front: negative on side A
+	Pair    bool      // a pair, which stands as far on side B
 	Groups  []string
 }
 

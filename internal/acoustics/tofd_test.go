@@ -1,0 +1,83 @@
+package acoustics_test
+
+import (
+	"math"
+	"testing"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/si"
+)
+
+// Times by adding up distances, and depths from them by halving: no formula of
+// the program is used.
+func timeOf(s, x, d, c float64) float64 { return (math.Hypot(s+x, d) + math.Hypot(s-x, d)) / c }
+
+func depthOf(s, c, t float64) float64 {
+	low, high := 0.0, 1.0
+	for range 200 {
+		if m := (low + high) / 2; timeOf(s, 0, m, c) < t {
+			low = m
+		} else {
+			high = m
+		}
+	}
+	return low
+}
+
+func TestPairAgainstSummedPaths(t *testing.T) {
+	const c = 5920.0
+	near := func(what string, got si.Length, want, tolerance float64) {
+		t.Helper()
+		if !(math.Abs(float64(got)-want) <= tolerance) {
+			t.Errorf("%s: %.9f m, by summed paths %.9f", what, float64(got), want)
+		}
+	}
+	const tp = 0.25e-6
+	for _, s := range []float64{0.012, 0.035, 0.080} {
+		for _, d := range []float64{0.004, 0.012, 0.033} {
+			p := acoustics.Pair{Half: si.Length(s), Speed: c, Pulse: tp}
+			// 1e-12 m is what halving leaves.
+			near("depth", p.Depth(si.Time(timeOf(s, 0, d, c))), d, 1e-12)
+			near("surface", p.SurfaceDeadZone(), depthOf(s, c, timeOf(s, 0, 0, c)+tp), 1e-12)
+			near("resolution", p.Resolution(si.Length(d)), depthOf(s, c, timeOf(s, 0, d, c)+tp)-d, 1e-12)
+			near("behind the wall", p.WallDeadZone(0.040), depthOf(s, c, timeOf(s, 0, 0.040, c)+tp)-0.040, 1e-12)
+			for _, x := range []float64{0, 0.003, -0.009} {
+				near("offset", p.OffsetError(si.Length(d), si.Length(x)), depthOf(s, c, timeOf(s, x, d, c))-d, 1e-12)
+				// A place at that height has its echo end just as the wall's begins.
+				h := float64(p.HiddenByWall(0.040, si.Length(x)))
+				if got, want := timeOf(s, x, 0.040-h, c)+tp, timeOf(s, 0, 0.040, c); math.Abs(got-want) > 1e-15 {
+					t.Errorf("hidden by the wall at s %v, x %v: %g s, not %g", s, x, got, want)
+				}
+			}
+			// The linear errors against differences: the second order is left.
+			const dt, ds = 1e-11, 1e-7
+			near("timing", p.TimingError(si.Length(d), dt), depthOf(s, c, timeOf(s, 0, d, c)+dt)-d, 1e-9)
+			delay := timeOf(s, 0, d, c) - timeOf(s, 0, 0, c)
+			near("separation", p.SeparationError(si.Length(d), 2*ds), math.Abs(depthOf(s+ds, c, timeOf(s+ds, 0, 0, c)+delay)-d), 1e-11)
+		}
+	}
+}
+
+func TestPairOutsideItsRange(t *testing.T) {
+	none := si.Unknown[si.Length]()
+	good := acoustics.Pair{Half: 0.04, Speed: 5920, Pulse: 0.3e-6}
+	still := acoustics.Pair{Half: 0.04, Speed: 5920}
+	for name, x := range map[string]si.Length{
+		"no distance": acoustics.Pair{Speed: 5920, Pulse: 1e-6}.SurfaceDeadZone(), "no pulse": still.SurfaceDeadZone(),
+		"no pulse, wall": still.WallDeadZone(0.04), "no pulse, resolution": still.Resolution(0.01), "no pulse, hidden": still.HiddenByWall(0.04, 0),
+		"unknown depth": good.Resolution(none), "before the lateral wave": good.Depth(1e-9), "no thickness": good.WallDeadZone(0),
+		"far aside": good.HiddenByWall(0.04, 1), "surface timing": good.TimingError(0, 1e-9), "surface separation": good.SeparationError(0, 1e-3),
+		"negative depth": good.OffsetError(-1, 0), "no angle": acoustics.PairSeparation(0.02, 0), "level": acoustics.PairSeparation(0.02, math.Pi/2),
+		"time": si.Length(good.Time(none)),
+	} {
+		if si.Known(x) {
+			t.Errorf("%s gives %v", name, x)
+		}
+	}
+	if l, u := acoustics.WedgeEdges(60*deg, math.Pi/2, 2400, 5950); si.Known(l) || si.Known(u) {
+		t.Error("a half angle of 90° has edges")
+	}
+	if l, u := acoustics.WedgeEdges(60*deg, 0, 2400, 5950); math.Abs(float64(l-60*deg)) > 1e-12 || math.Abs(float64(u-60*deg)) > 1e-12 {
+		t.Errorf("a beam without width: %v to %v", l, u)
+	}
+}

@@ -1,0 +1,67 @@
+package coverage_test
+
+import (
+	"math"
+	"testing"
+
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+)
+
+// Every place of a raster is judged by its own two distances and two angles.
+func TestPairAgainstRaster(t *testing.T) {
+	part := squareButt()
+	part.Thickness, part.Zone.Width = 30*mm, 23*mm
+	part.Weld.RootFace = 30 * mm
+	section := geometry.New(part)
+	const rows, c = 150, 5920.0
+	for name, p := range map[string]coverage.Pair{
+		"up to the surface": {Half: 34.6 * mm, Lower: 45 * si.Degree, Upper: 90 * si.Degree, Speed: c, Pulse: 0.3e-6, Bottom: 30 * mm},
+		"upper edge":        {Half: 34.6 * mm, Lower: 50 * si.Degree, Upper: 72 * si.Degree, Speed: c, Pulse: 0.2e-6, Bottom: 30 * mm},
+		"zone":              {Half: 25 * mm, Lower: 40 * si.Degree, Upper: 80 * si.Degree, Speed: c, Pulse: 0.3e-6, Top: 10 * mm, Bottom: 22 * mm},
+	} {
+		reached := p.Reach(section, rows)
+		s, hits, all := float64(p.Half), 0, 0
+		for k := range rows {
+			z := (float64(k) + 0.5) * 0.030 / rows
+			for x := -0.02495; x < 0.025; x += 0.0001 {
+				sum := math.Hypot(x+s, z) + math.Hypot(x-s, z)
+				want := sum >= 2*s+c*float64(p.Pulse) && sum+c*float64(p.Pulse) <= 2*math.Hypot(s, 0.030) &&
+					z >= float64(p.Top) && z <= float64(p.Bottom)
+				for _, along := range []float64{x + s, s - x} {
+					angle := math.Atan2(along, z)
+					want = want && angle >= float64(p.Lower) && angle <= float64(p.Upper)
+				}
+				if contains(reached.Row[k], x) != want {
+					t.Fatalf("%s: X %.2f mm, Z %.2f mm: reached %v, by paths and angles %v", name, x*1e3, z*1e3, !want, want)
+				}
+				all++
+				if want {
+					hits++
+				}
+			}
+		}
+		if hits < all/20 || hits > all*19/20 {
+			t.Errorf("%s: %d of %d places reached say little", name, hits, all)
+		}
+	}
+}
+
+func TestPairUnknown(t *testing.T) {
+	s := geometry.New(squareButt())
+	for name, p := range map[string]coverage.Pair{
+		"nothing": {}, "no pulse": {Half: 20 * mm, Speed: 5920, Upper: 90 * si.Degree, Bottom: 20 * mm},
+		"no angle": {Half: 20 * mm, Speed: 5920, Pulse: 1e-7, Lower: si.Unknown[si.Angle](), Upper: 90 * si.Degree, Bottom: 20 * mm},
+		"no depth": {Half: 20 * mm, Speed: 5920, Pulse: 1e-7, Upper: 90 * si.Degree, Bottom: si.Unknown[si.Length]()},
+	} {
+		if got := coverage.Measure(s, p.Reach(s, 0)); got.Reached != 0 {
+			t.Errorf("%s: %v reached", name, got.Reached)
+		}
+	}
+	part := squareButt()
+	part.Thickness = si.Unknown[si.Length]()
+	if rows := (coverage.Pair{Half: 20 * mm}).Reach(geometry.New(part), 0); len(rows.Row) != 0 {
+		t.Error("an unknown section has rows")
+	}
+}

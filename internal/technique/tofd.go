@@ -1,0 +1,298 @@
+package technique
+
+import (
+	"fmt"
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/acquisition"
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// Pair is what was computed of a tofd group: two alike probes astride the weld.
+type Pair struct {
+	Probe        *schema.SingleProbe
+	Separation   si.Length // of the exit points
+	Crossing     si.Length // depth at which the beam axes cross
+	Lower, Upper si.Angle  // refracted angles of the beam's edges
+	Depths       []PairDepth
+}
+
+// PairDepth is how well a depth of the zone is told, midway between the probes.
+type PairDepth struct {
+	Depth           si.Length
+	Time            si.Time   // in the part
+	Resolution      si.Length // by how much deeper a second echo has to come from
+	TimingError     si.Length // of one sample
+	SeparationError si.Length // of the tolerance of the separation
+	OffsetError     si.Length // of what lies at the edge of the volume
+}
+
+const (
+	windowBefore  = 1e-6 // seconds that the window opens before the lateral wave
+	tofdStandard  = "ISO 16828 in the form of EN 583-6, recalled; geometry of the paths"
+	pairDirection = "A and B" // side of a line that carries a pair
+)
+
+// pair sets a tofd group up and states its values.
+func (s *sheet) pair(set *schema.Group) {
+	g := Group{Set: set, PartSpeed: s.Job.Part.Material.Longitudinal}
+	defer func() { s.Groups = append(s.Groups, g) }()
+	probe := single(s.Job.Equipment.SingleProbes, set.Pair)
+	if probe == nil || !s.Section.Known() {
+		return
+	}
+	g.Angles = schema.AngleRange{From: probe.Angle, To: probe.Angle, Step: si.Unknown[si.Angle]()}
+	p := &Pair{Probe: probe, Separation: set.Separation, Crossing: set.CrossingDepth}
+	if !si.Known(p.Separation) {
+		p.Separation = acoustics.PairSeparation(p.Crossing, probe.Angle)
+	} else {
+		p.Crossing = p.Separation / 2 / si.Length(probe.Angle.Tan())
+	}
+	front := p.Separation/2 - probe.FrontDistance
+	if !si.Known(front) || !si.Known(g.PartSpeed) || !si.Known(probe.WedgeVelocity) || !si.Known(set.DepthZone.From+set.DepthZone.To) || !s.standing(&g, probe, front) {
+		return
+	}
+	lambda := acoustics.Wavelength(probe.WedgeVelocity, probe.Frequency)
+	half := acoustics.CircularHalfAngle(probe.Diameter, lambda, acoustics.EchoEdge(12))
+	p.Lower, p.Upper = acoustics.WedgeEdges(probe.Angle, half, probe.WedgeVelocity, g.PartSpeed)
+	g.Pair = p
+	id := "groups." + set.Name + "."
+	s.pairValues(id, &g, front, half)
+	s.pairTimes(id, &g)
+	s.pairZones(id, &g)
+	s.pairDepths(id, &g)
+	s.loadValues(id, &g)
+
+	result := coverage.Measure(s.Section, s.pairRows(&g, coverage.DefaultRows))
+	for _, side := range []string{"A", "B"} {
+		f := frameOf(s.Section, side, set.Surface)
+		g.Placements = append(g.Placements, Placement{
+			Side: side, Front: f.point(geometry.Point{X: -front}), Back: f.point(geometry.Point{X: -front - probe.Length}),
+			Exit: f.point(geometry.Point{X: -p.Separation / 2}), Rays: g.pairRays(f, s.Section.Thickness), Coverage: result,
+		})
+	}
+}
+
+func single(probes []schema.SingleProbe, name string) *schema.SingleProbe {
+	for i := range probes {
+		if probes[i].Name == name {
+			return &probes[i]
+		}
+	}
+	return nil
+}
+
+// pairRays are the lower edge of the beam down to the far surface, its axis to
+// where it crosses the other, and its upper edge to the middle.
+func (g *Group) pairRays(f frame, thickness si.Length) []Ray {
+	start := geometry.Point{X: -g.Pair.Separation / 2}
+	to := func(angle si.Angle, depth si.Length, edge bool) Ray {
+		end := geometry.Point{X: start.X + depth*si.Length(angle.Tan()), Z: depth}
+		return Ray{Points: f.points([]geometry.Point{start, end}), Angle: angle, Edge: edge}
+	}
+	rays := []Ray{to(g.Pair.Lower, thickness, true), to(g.Pair.Probe.Angle, min(g.Pair.Crossing, thickness), false)}
+	if g.Pair.Upper < math.Pi/2-1e-9 {
+		rays = append(rays, to(g.Pair.Upper, -start.X/si.Length(g.Pair.Upper.Tan()), true))
+	}
+	return rays
+}
+
+// standing reports what forbids the pair to stand and to send as it is asked.
+func (s *sheet) standing(g *Group, probe *schema.SingleProbe, front si.Length) bool {
+	path := "groups." + g.Set.Name
+	if !si.Known(acoustics.Refract(probe.Angle, g.PartSpeed, probe.WedgeVelocity)) {
+		limit := acoustics.CriticalAngle(g.PartSpeed, probe.WedgeVelocity)
+		s.problem("equipment.single_probes."+probe.Name+".angle", "past-critical-angle",
+			fmt.Sprintf("no ray of the wedge of %s is refracted to %s in the part", probe.Name, deg(probe.Angle, si.Nearest)),
+			deg(probe.Angle, si.Nearest), "below "+deg(limit, si.Down), "correct the angle or the velocities")
+		return false
+	}
+	toe := s.pairToe(g)
+	if front >= toe-1e-9 {
+		return true
+	}
+	key, least := ".separation", 2*(toe+probe.FrontDistance)
+	if !si.Known(g.Set.Separation) {
+		key, least = ".crossing_depth", (toe+probe.FrontDistance)/si.Length(probe.Angle.Tan())
+	}
+	s.problem(path+key, "wedge-on-reinforcement",
+		fmt.Sprintf("the wedges of group %s would stand on the reinforcement of the weld, or on each other", g.Set.Name),
+		s.mm(front, si.Nearest)+" from the centreline to the wedge fronts", "at least "+s.mm(toe, si.Up),
+		"set "+key[1:]+" to "+s.mm(least, si.Up)+" or more, or use a shorter wedge")
+	return false
+}
+
+// pairToe is the farther toe of the reinforcement on the scanning surface.
+func (s *sheet) pairToe(g *Group) si.Length {
+	from, to := frameOf(s.Section, "A", g.Set.Surface).local(s.Section).CapSpan()
+	return max(-from, to)
+}
+
+// pairRows is what the pair covers.
+func (s *sheet) pairRows(g *Group, rows int) coverage.Rows {
+	f := frameOf(s.Section, "A", g.Set.Surface)
+	reach := coverage.Pair{
+		Half: g.Pair.Separation / 2, Lower: g.Pair.Lower, Upper: g.Pair.Upper, Speed: g.PartSpeed, Pulse: g.Pair.Probe.Pulse,
+		Top: g.Set.DepthZone.From, Bottom: g.Set.DepthZone.To,
+	}
+	return f.rows(reach.Reach(f.local(s.Section), rows))
+}
+
+func (g *Group) timing() acoustics.Pair {
+	return acoustics.Pair{Half: g.Pair.Separation / 2, Speed: g.PartSpeed, Pulse: g.Pair.Probe.Pulse}
+}
+
+// pairValues states the pair, where it stands, and its beams.
+func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) {
+	p, probe := g.Pair, g.Pair.Probe
+	s.frequency(id+"frequency", "f", "nominal frequency", probe.Frequency, megahertz, given())
+	s.length(id+"diameter", "D_e", "diameter of the element", probe.Diameter, given())
+	s.angle(id+"nominal_angle", "α", "refracted angle of the beam axis, longitudinal", probe.Angle, given())
+	s.sound(id+"wedge_velocity", "c_w", "longitudinal velocity in the wedge", probe.WedgeVelocity, given())
+	s.time(id+"delay", "t_0", "time in one wedge", probe.Delay, micros, given())
+	s.time(id+"pulse", "t_p", "length of the pulse", probe.Pulse, micros, given())
+	s.fine(id+"wavelength", "λ", "wavelength in the part", acoustics.Wavelength(g.PartSpeed, probe.Frequency), how{
+		formula: "λ = c_L / f", inputs: []string{"part.longitudinal", id + "frequency"}, source: "definition of a wave; " + krautkramer})
+	s.fine(id+"wavelength_wedge", "λ_w", "wavelength in the wedge", acoustics.Wavelength(probe.WedgeVelocity, probe.Frequency), how{
+		formula: "λ_w = c_w / f", inputs: []string{id + "wedge_velocity", id + "frequency"}, source: "definition of a wave; " + krautkramer})
+	s.ratio(id+"sampling_ratio", "f_s/f", "digitising rate over frequency", si.Ratio(s.Job.Equipment.Instrument.Sampling/probe.Frequency), how{
+		formula: "f_s / f", inputs: []string{"instrument.sampling", id + "frequency"}, source: "definition"})
+
+	if si.Known(g.Set.Separation) {
+		s.length(id+"separation", "2s", "distance between the exit points", p.Separation, given())
+		s.length(id+"crossing", "z_x", "depth at which the beam axes cross", p.Crossing, how{
+			formula: "z_x = s / tan α", inputs: []string{id + "separation", id + "nominal_angle"}, source: "geometry"})
+	} else {
+		s.length(id+"crossing", "z_x", "depth at which the beam axes cross", p.Crossing, given())
+		s.length(id+"separation", "2s", "distance between the exit points", p.Separation, how{
+			formula: "2s = 2 z_x tan α", inputs: []string{id + "crossing", id + "nominal_angle"}, source: "geometry"})
+	}
+	s.length(id+"front_distance", "l_f", "exit point forward to the wedge front", probe.FrontDistance, given())
+	s.length(id+"wedge_front", "a", "wedge front to weld centreline, on both sides", front, how{
+		formula: "a = s − l_f", inputs: []string{id + "separation", id + "front_distance"}, source: "geometry"})
+	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of both sides", s.pairToe(g), given())
+	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", front-s.pairToe(g), how{
+		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
+
+	s.angle(id+"wedge_axis", "β", "angle in the wedge of the beam axis", acoustics.Refract(probe.Angle, g.PartSpeed, probe.WedgeVelocity), how{
+		formula: "sin β = (c_w / c_L) sin α", inputs: []string{id + "wedge_velocity", "part.longitudinal", id + "nominal_angle"}, source: snell})
+	s.angle(id+"half_beam", "γ", "half angle in the wedge to the edge of the beam: echo −12 dB, which is −6 dB of the field", half, how{
+		formula: "sin γ = 0.704 λ_w / D_e", inputs: []string{id + "wavelength_wedge", id + "diameter"}, side: si.Down, source: krautkramer + ", table of beam edges"})
+	edges := []string{"part.longitudinal", id + "wedge_velocity", id + "wedge_axis", id + "half_beam"}
+	s.angle(id+"edge_lower", "α_l", "refracted angle of the lower edge of the beam", p.Lower, how{
+		formula: "sin α_l = (c_L / c_w) sin(β − γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Up})
+	s.angle(id+"edge_upper", "α_u", "refracted angle of the upper edge of the beam; 90° where it runs along the surface", p.Upper, how{
+		formula: "sin α_u = (c_L / c_w) sin(β + γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Down})
+	s.length(id+"beam_deepest", "z_l", "depth at which the lower edges meet: the beams cover none below it", p.Separation/2/si.Length(p.Lower.Tan()), how{
+		formula: "z_l = s / tan α_l", inputs: []string{id + "separation", id + "edge_lower"}, side: si.Down, source: "geometry"})
+	if p.Upper < math.Pi/2-1e-9 {
+		s.length(id+"beam_shallowest", "z_u", "depth at which the upper edges meet: the beams cover none above it", p.Separation/2/si.Length(p.Upper.Tan()), how{
+			formula: "z_u = s / tan α_u", inputs: []string{id + "separation", id + "edge_upper"}, side: si.Up, source: "geometry"})
+	}
+}
+
+// pairTimes states when the waves arrive and which window holds them.
+func (s *sheet) pairTimes(id string, g *Group) {
+	t, timing := s.Job.Part.Thickness, g.timing()
+	from := []string{id + "separation", "part.longitudinal"}
+	s.time(id+"time_lateral", "t_L", "arrival of the lateral wave, time in the part", timing.Time(0), micros, how{
+		formula: "t_L = 2 s / c_L", inputs: from, source: tofdStandard})
+	s.time(id+"time_wall", "t_w", "arrival of the back-wall echo, time in the part", timing.Time(t), micros, how{
+		formula: "t_w = 2 √(s² + t²) / c_L", inputs: append([]string{"part.thickness"}, from...), source: tofdStandard})
+	converted := ray.Between(g.Pair.Separation, []ray.Layer{{Thickness: t, Speed: g.PartSpeed}, {Thickness: t, Speed: s.Job.Part.Material.Transverse}}).Time
+	s.time(id+"time_converted", "t_c", "arrival of the first back-wall echo that is converted to a transverse wave, time in the part", converted, micros, how{
+		formula: "t_c = least of r_1 / c_L + r_2 / c_T over the back wall", inputs: append([]string{"part.thickness", "part.transverse"}, from...), source: "Fermat's principle"})
+	lead, delay := si.Time(windowBefore), 2*g.Pair.Probe.Delay
+	s.time(id+"window_from", "T_1", "start of the time window, counted from the pulse", max(0, timing.Time(0)+delay-lead), micros, how{
+		formula: "T_1 = t_L + 2 t_0 − 1 µs", inputs: []string{id + "time_lateral", id + "delay"}, side: si.Down, source: "ISO 10863, recalled"})
+	end := converted + g.Pair.Probe.Pulse + delay
+	s.time(id+"window_to", "T_2", "end of the time window, counted from the pulse", end, micros, how{
+		formula: "T_2 = t_c + t_p + 2 t_0", inputs: []string{id + "time_converted", id + "pulse", id + "delay"}, side: si.Up, source: "ISO 10863, recalled: up to the first converted back-wall echo"})
+	g.Load = acquisition.Load{Firings: 1, AScans: 1, TimeOfFlight: end}
+}
+
+// pairZones states what lateral wave and back-wall echo hide.
+func (s *sheet) pairZones(id string, g *Group) {
+	t, timing := s.Job.Part.Thickness, g.timing()
+	s.length(id+"zone_from", "z_1", "upper end of the zone", g.Set.DepthZone.From, given())
+	s.length(id+"zone_to", "z_2", "lower end of the zone", g.Set.DepthZone.To, given())
+	s.share(id+"crossing_share", "k_x", "depth of the crossing in the zone, share of its height", si.Ratio((g.Pair.Crossing-g.Set.DepthZone.From)/(g.Set.DepthZone.To-g.Set.DepthZone.From)), how{
+		formula: "k_x = (z_x − z_1) / (z_2 − z_1)", inputs: []string{id + "crossing", id + "zone_from", id + "zone_to"}, source: "definition"})
+	from := []string{id + "separation", "part.longitudinal", id + "pulse"}
+	s.length(id+"dead_surface", "D_s", "depth down to which the lateral wave hides flaws, in the middle", timing.SurfaceDeadZone(), how{
+		formula: "D_s = √(c_L² t_p² / 4 + s c_L t_p)", inputs: from, side: si.Up, source: tofdStandard})
+	s.length(id+"dead_wall", "D_w", "height over the far surface that the back-wall echo hides, in the middle, in the form of the standard", timing.WallDeadZone(t), how{
+		formula: "D_w = √(c_L² (t_w + t_p)² / 4 − s²) − t", inputs: append([]string{id + "time_wall", "part.thickness"}, from...), side: si.Up, source: tofdStandard})
+	hidden := how{formula: "H(x) = t − b √(1 − x² / a²), a = c_L (t_w − t_p) / 2, b² = a² − s²", side: si.Up,
+		inputs: append([]string{id + "time_wall", "part.thickness"}, from...), source: "ellipse of equal time; own derivation, checked by summed paths"}
+	s.length(id+"hidden_middle", "H_0", "height over the far surface in which an echo has not ended when the back-wall echo begins, in the middle", timing.HiddenByWall(t, 0), hidden)
+	if edge := timing.HiddenByWall(t, s.halfVolume(g, t)); si.Known(edge) {
+		s.length(id+"hidden_edge", "H_e", "the same at the edge of the volume", edge, hidden)
+	}
+}
+
+// halfVolume is how far the volume reaches from the centreline at a depth below
+// the scanning surface.
+func (s *sheet) halfVolume(g *Group, depth si.Length) si.Length {
+	from, to := frameOf(s.Section, "A", g.Set.Surface).local(s.Section).VolumeRow(depth)
+	return max(-from, to)
+}
+
+// pairDepths states how well depths are told, over the zone.
+func (s *sheet) pairDepths(id string, g *Group) {
+	timing, zone := g.timing(), g.Set.DepthZone
+	tolerance := g.Set.SeparationTolerance
+	s.length(id+"separation_tolerance", "δ_2s", "tolerance of the separation", tolerance, given())
+	sample := 1 / s.Job.Equipment.Instrument.Sampling
+	for i, share := range []si.Length{0.1, 0.25, 0.5, 0.75, 1} {
+		d := zone.From + share*(zone.To-zone.From)
+		one := PairDepth{
+			Depth: d, Time: timing.Time(d), Resolution: timing.Resolution(d), TimingError: timing.TimingError(d, si.Time(sample)),
+			SeparationError: timing.SeparationError(d, tolerance), OffsetError: timing.OffsetError(d, s.halfVolume(g, d)),
+		}
+		g.Pair.Depths = append(g.Pair.Depths, one)
+		at, of := fmt.Sprintf("%sdepths.%d.", id, i+1), " at a depth of "+s.mm(d, si.Nearest)
+		s.length(at+"depth", "d", "depth in the zone"+of, d, how{formula: "d = z_1 + k (z_2 − z_1)", inputs: []string{id + "zone_from", id + "zone_to"}, source: "own choice of k"})
+		from := []string{at + "depth", id + "separation", "part.longitudinal"}
+		s.time(at+"time", "t_d", "time in the part"+of, one.Time, micros, how{formula: "t_d = 2 √(s² + d²) / c_L", inputs: from, source: tofdStandard})
+		s.length(at+"resolution", "R", "resolution of depth"+of, one.Resolution, how{
+			formula: "R = √(c_L² (t_d + t_p)² / 4 − s²) − d", inputs: append([]string{id + "pulse"}, from...), side: si.Up, source: tofdStandard})
+		fineError := func(id, symbol, name string, x si.Length, formula string, inputs ...string) {
+			s.add(id, symbol, name+of, float64(x), si.KindLength, step, how{formula: formula, inputs: append(inputs, from...), side: si.Up, source: tofdStandard})
+		}
+		if si.Known(one.TimingError) {
+			fineError(at+"timing", "δ_t", "error of depth by one sample", one.TimingError, "δ_t = c_L √(d² + s²) / (2 d f_s)", "instrument.sampling")
+		}
+		fineError(at+"separation", "δ_s", "error of depth by the tolerance of the separation", one.SeparationError, "δ_s = (δ_2s / 2) (√(d² + s²) − s) / d", id+"separation_tolerance")
+		fineError(at+"offset", "δ_x", "error of depth of what lies at the edge of the volume", one.OffsetError, "δ_x = √(((r_1 + r_2) / 2)² − s²) − d")
+	}
+}
+
+// pairFacts is what the rules may ask about a tofd group.
+func (s *sheet) pairFacts(g *Group) map[string]any {
+	f := map[string]any{"group.method": g.Set.Method, "group.wave": "longitudinal", "group.side_count": si.Quantity{SI: 2, Kind: si.Number}}
+	for name, id := range map[string]string{
+		"frequency": "frequency", "sampling_ratio": "sampling_ratio", "coverage": "coverage", "toe_clearance": "toe_clearance",
+		"angle_from": "nominal_angle", "angle_to": "nominal_angle", "diameter": "diameter", "separation": "separation",
+		"crossing_share": "crossing_share", "dead_surface": "dead_surface", "dead_wall": "dead_wall", "window": "window_to",
+	} {
+		if v, ok := s.Value("groups." + g.Set.Name + "." + id); ok {
+			f["group."+name] = v.Q
+		}
+	}
+	f["group.zone_height"] = si.Quantity{SI: float64(g.Set.DepthZone.To - g.Set.DepthZone.From), Kind: si.KindLength}
+	return f
+}
+
+// frequency is the nominal frequency of the group's probe, or of its pair.
+func (g *Group) frequency() si.Frequency {
+	if g.Pair != nil {
+		return g.Pair.Probe.Frequency
+	}
+	return g.Probe.Frequency
+}

@@ -1,0 +1,116 @@
+package render
+
+import (
+	"fmt"
+	"math"
+
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+)
+
+// singleOutline is the wedge of a single-element probe: contact face to scale,
+// height chosen for the drawing, the front chamfered.
+func singleOutline(front, back xy, below bool) []xy {
+	up, long := -1.0, math.Abs(front.x-back.x)
+	if below {
+		up = 1
+	}
+	high, slope := up*0.45*long, (back.x-front.x)*0.25
+	return []xy{back, {back.x, back.y + high}, {front.x + slope, front.y + high}, {front.x, front.y + high/2}, front}
+}
+
+// pairSection draws the joint with the two probes of a pair, their beams, and
+// what the pair does not cover.
+func (a artist) pairSection(g *technique.Group) (Figure, bool) {
+	if len(g.Placements) < 2 {
+		return Figure{}, false
+	}
+	drawing, scaleName := fitted(5, func(s scale) *draft {
+		d := a.section(s, g.Placements, len(g.Placements))
+		d.missed(g.Coverage)
+		d.joint()
+		d.zone(g)
+		for i := range g.Placements {
+			d.wedge(&g.Placements[i], true)
+		}
+		d.pairBeams(g)
+		d.centreline(g.Placements)
+		d.separation(g)
+		d.belowPart()
+		d.sides()
+		d.titles([]string{
+			fmt.Sprintf("Group %s: time-of-flight diffraction, two probes %s, longitudinal waves, %s", g.Set.Name, g.Set.Pair, degrees(g.Pair.Probe.Angle)),
+			"edges and axis of each beam; dashed, the ways of the lateral wave and of the back-wall echo; what these two hide counts as not reached",
+		})
+		d.legend([]string{"volume", missedText(g.Coverage, "by this pair"), fmt.Sprintf("depth zone, %s to %s", a.length(g.Set.DepthZone.From), a.length(g.Set.DepthZone.To))}, s.text)
+		return d.draft
+	})
+	name := g.Set.Name
+	return Figure{
+		Name:    "section-" + name,
+		Caption: fmt.Sprintf("Group %s, section across the weld with its pair of probes, scale %s", name, scaleName),
+		Alt: fmt.Sprintf("Section across the weld with the two probes of group %s, their beams, the lateral wave and the back-wall echo, and the volume to be examined; %s.",
+			name, missedText(g.Coverage, "by this pair")),
+		Drawing: drawing,
+	}, true
+}
+
+// zone draws the upper and the lower end of the depth zone, as far as they lie
+// inside the part.
+func (d *sectionDraft) zone(g *technique.Group) {
+	for _, depth := range []si.Length{g.Set.DepthZone.From, g.Set.DepthZone.To} {
+		y := d.view.length(depth)
+		if g.Placements[0].Front.Z > 0 {
+			y = d.bottom - y
+		}
+		if y > 1e-6 && y < d.bottom-1e-6 {
+			d.line(phantom(), xy{d.left, y}, xy{d.right, y})
+		}
+	}
+}
+
+// pairBeams draws the edges and axes of both beams, the crossing of the axes,
+// and the ways of the lateral wave and the back-wall echo.
+func (d *sectionDraft) pairBeams(g *technique.Group) {
+	a, b := d.view.at(g.Placements[0].Exit), d.view.at(g.Placements[1].Exit)
+	wall := d.bottom - a.y
+	d.line(dashed(), a, xy{(a.x + b.x) / 2, wall}, b)
+	lateral := dashed()
+	lateral.width, lateral.colour = 0.6, accent()
+	d.line(lateral, a, b)
+	for i := range g.Placements {
+		for _, r := range g.Placements[i].Rays {
+			points := d.view.outline(r.Points)
+			p := ray()
+			if r.Edge {
+				p.width = 0.18
+			}
+			d.line(p, points...)
+			if i > 0 {
+				continue
+			}
+			// The angles stand a little above their rays, at different places.
+			from, to := points[0], points[len(points)-1]
+			share := 0.6
+			if r.Edge {
+				share = 0.8
+			}
+			at := xy{from.x + share*(to.x-from.x), from.y + share*(to.y-from.y)}
+			t := d.tryAt(degrees(r.Angle), alignCentre, xy{at.x, at.y - 0.8}, xy{at.x, at.y + 3}, xy{at.x - 4, at.y}, xy{at.x - 8, at.y})
+			t.box, t.colour = true, accent()
+		}
+	}
+	for _, r := range g.Placements[0].Rays {
+		if points := d.view.outline(r.Points); !r.Edge && math.Abs(points[1].x) < 1e-6 {
+			d.cross(points[1], 1.4)
+		}
+	}
+}
+
+// separation draws the distance between the exit points.
+func (d *sectionDraft) separation(g *technique.Group) {
+	a, b := d.view.at(g.Placements[0].Exit), d.view.at(g.Placements[1].Exit)
+	y := d.above - 4
+	d.horizontal(a.x, b.x, y, a.y, b.y, 1, "separation "+d.length(g.Pair.Separation))
+	d.above = y - 4
+}
