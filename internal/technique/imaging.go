@@ -101,6 +101,10 @@ func (s *sheet) study(g *Group) {
 	artefacts := im.Artefacts(imaging.Point{X: middle.X, Z: middle.Z}, sent)
 	study.Against, study.Artefact = artefacts[0], artefacts[own]
 	s.artefactValues(id, "", study.Artefact)
+	if rise := study.rise(); own != 0 && si.Known(rise) {
+		s.gain(id+"artefact_rise", "ΔG", "by how much the responses outside the main lobe exceed those with all elements firing, the larger of both zones", rise, how{
+			formula: "ΔG = the larger of the differences of G_8 and of G_12", side: si.Up, source: imagingSource})
+	}
 	if noise := s.noise(g); si.Known(noise) {
 		s.gain(id+"noise", "Δ_SNR", "signal to electronic noise against all elements firing", noise, how{
 			formula: "10 log₁₀(n_t / n), or −10 log₁₀(2 − 1/n) for the half matrix", inputs: []string{id + "elements_firing", id + "active_elements"},
@@ -122,6 +126,18 @@ func (s *sheet) study(g *Group) {
 		}
 		s.artefactValues(id, ": "+a.Name, a.Image)
 	}
+}
+
+// rise is the larger of the differences of both zones, as far as they are known.
+func (s *Study) rise() si.Decibel {
+	beside, away := s.Beside-s.Against.Beside, s.Away-s.Against.Away
+	switch {
+	case !si.Known(beside):
+		return away
+	case !si.Known(away):
+		return beside
+	}
+	return max(beside, away)
 }
 
 func (s *sheet) shownValues(id string, p *Shown) {

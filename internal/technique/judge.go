@@ -297,6 +297,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 		"beam_overlap": "beam_overlap", "aperture_overlap": "aperture_overlap", "fixed_angles": "fixed_angles", "focus_ratio": "focus_ratio", "toe_clearance": "toe_clearance", "wedge_gap": "wedge_gap",
 		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio", "pulse_rate": "pulse_rate", "ghost_rate": "ghost_rate", "gain_span": "gain_span",
 		"coverage": "coverage", "aperture": "active_elements", "map_least": "map.least", "map_above": "map.above", "temperature_shift": "temperature_shift",
+		"artefact_rise": "artefact_rise",
 	} {
 		if v, ok := s.Value("groups." + set.Name + "." + id); ok {
 			f["group."+name] = v.Q

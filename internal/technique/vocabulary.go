@@ -168,6 +168,7 @@ func Vocabulary() []rules.Fact {
 		gain("group.fidelity", "fidelity", "measured loss of amplitude between image points; positive"),
 		text("group.transmission", "transmission.scheme", "full-matrix, half-matrix, every-nth, plane-wave"),
 		number("group.every", "transmission.n", "n, where every n-th element fires"),
+		gain("group.artefact_rise", "transmission", "by how much the false responses around a point exceed those with all elements firing"),
 		ratio("group.sampling_ratio", "probe", "digitising rate over probe frequency"),
 		gain("group.gain_span", "", "largest expected rise of the time-corrected gain over the reflectors of the block; not computed for focused beams and images"),
 		q("group.pulse_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate, by what the instrument states"),
