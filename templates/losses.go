@@ -102,6 +102,12 @@ func (v *view) Warmth() (*warmth, error) {
 					return nil, err
 				}
 			}
+			if !g.Has(at + "angle") {
+				row.Angle = "no beam"
+			}
+			if g.Beams && !g.Has(at+"steepest") {
+				row.Steepest = "no beam"
+			}
 			t.Rows = joinWarm(t.Rows, row)
 			t.Steep = t.Steep || g.Has(at+"steepest")
 		}

@@ -142,6 +142,18 @@ func TestWarmWedge(t *testing.T) {
 	}
 }
 
+// A wedge that slows down to 2330 − 2.3 × 380 = 1456 m/s at 400 °C sends nothing
+// into steel at 36.1°: asin(1456 / 3088) is 28.1°. The beam has moved past 90°.
+func TestHotWedgeSendsNoBeam(t *testing.T) {
+	tech, _ := read(t, "plate-seam", "temperature: {from: 5 degC, to: 35 degC}", "temperature: {from: 20 degC, to: 400 degC}")
+	if v, ok := tech.Value("groups.direct.temperature.high.angle"); ok {
+		t.Errorf("a beam of %v", v.Text())
+	}
+	if got := in(t, tech, "groups.direct.temperature_shift"); math.Abs(got-(90-55.016)) > 0.01 {
+		t.Errorf("shift %v°", got)
+	}
+}
+
 func TestTemperaturesOfAJob(t *testing.T) {
 	for _, c := range []struct {
 		name, replace, with string

@@ -67,12 +67,12 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 			formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change"}, source: "definition of the coefficient"})
 		s.sound(at+"part_velocity", "c'", "velocity in the part at a temperature", d.WarmPart, how{
 			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{"part." + which, id + "part_change"}, source: "definition of the coefficient"})
-		angle := d.Angle(natural)
-		known = known && si.Known(angle)
-		if si.Known(angle) {
+		if angle := d.Angle(natural); si.Known(angle) {
 			most = max(most, si.Angle(math.Abs(float64(angle-natural))))
 			s.angle(at+"angle", "α_0'", "angle of the unsteered beam at a temperature", angle, how{
 				formula: "sin α_0' = (c' / c_w') sin ω", inputs: []string{id + "wedge_angle"}, source: snell})
+		} else {
+			most = max(most, 90*si.Degree-natural) // no beam is left: it has moved at least so far
 		}
 		if steep := d.Angle(g.Angles.To); g.Set.Method != "tfm" && si.Known(steep) {
 			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
@@ -86,6 +86,6 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 	}
 	if known {
 		s.angle(id+"temperature_shift", "Δα_0", "largest change of the angle of the unsteered beam over the temperatures of the job", most, how{
-			formula: "Δα_0 = |α_0' − α_0|, the largest", inputs: []string{id + "natural_angle"}, side: si.Up, source: "definition; velocities of the job hold at 20 °C"})
+			formula: "Δα_0 = |α_0' − α_0|, the largest; 90° − α_0 where no beam is left", inputs: []string{id + "natural_angle"}, side: si.Up, source: "definition; velocities of the job hold at 20 °C"})
 	}
 }
