@@ -44,7 +44,7 @@ func techniques() map[string]*technique.Technique {
 	inch := plateTechnique()
 	inch.Job.Document.Units = "in"
 	return map[string]*technique.Technique{
-		"plate": plateTechnique(), "pipe": pipeTechnique(), "bottom": bottomTechnique(), "inch": inch,
+		"plate": plateTechnique(), "pipe": pipeTechnique(), "bottom": bottomTechnique(), "inch": inch, "thicker": thickerTechnique(),
 	}
 }
 
