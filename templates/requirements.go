@@ -217,17 +217,6 @@ func fromMemory(t *technique.Technique) int {
 	return n
 }
 
-// essential lists the essential variables.
-func essential(t *technique.Technique) []requirement {
-	var some []rules.Result
-	for _, r := range t.Rules {
-		if r.Essential && r.Verdict != rules.NotApplicable {
-			some = append(some, r)
-		}
-	}
-	return answers(t, some)
-}
-
 // finding is a finding in one line.
 type finding struct {
 	Message, Here, Limit, Clause, Remedy md

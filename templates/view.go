@@ -34,7 +34,8 @@ type view struct {
 	Qualification qualification
 
 	Books      []book
-	Essential  []requirement
+	Essential  []variable
+	OnChange   []consequence
 	Uncovered  []md // codes named, for which there is no rule book
 	FromMemory int
 	Unchecked  int // requirements
@@ -157,7 +158,8 @@ func see(t *technique.Technique) (*view, error) {
 		Scan:          seeScan(p, t),
 		Qualification: seeQualification(j.Qualification),
 		Books:         books(t),
-		Essential:     essential(t),
+		Essential:     variables(t),
+		OnChange:      consequences(t),
 		Uncovered:     uncovered(t),
 		FromMemory:    fromMemory(t),
 		Unchecked:     verdicts(t.Rules)[rules.Unchecked],

@@ -188,7 +188,8 @@ func ruleText(book *rules.Book, r *rules.Rule) string {
 	row("why", r.Why)
 	row("answered", "section "+r.AnsweredIn+" of the document")
 	if r.Essential {
-		row("essential", "a change of this value asks for qualification again, where the code says so")
+		change := map[string]string{"": "a change", "increase": "an increase", "decrease": "a decrease"}[r.Change]
+		row("essential", r.Variable+": "+change+" takes: "+book.OnChange)
 	}
 	row("how sure", r.Sure)
 	row("source", r.Source)

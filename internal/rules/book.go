@@ -17,6 +17,7 @@ type Head struct {
 	Methods    []string // of groups it speaks of
 	Caution    string
 	NotCovered []string // what of the code is not in the book
+	OnChange   string   // what a change of an essential variable takes
 	File       string
 }
 
@@ -50,6 +51,8 @@ type Rule struct {
 	Sure       string     // "seen", "from memory", "common practice"
 	Source     string
 	Essential  bool          // a change of its value may change what the technique finds
+	Variable   string        // what is judged, in words
+	Change     string        // of an essential variable, the direction that counts: "increase", "decrease"; empty: any
 	AnsweredIn string        // section of the document
 	Applies    string        // when it applies, as the book writes it; empty: always
 	Limit      string        // as the book writes it

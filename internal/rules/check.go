@@ -54,7 +54,7 @@ func (c *check) result(r *Rule, s Subject) Result {
 	nan := si.Quantity{SI: math.NaN(), Kind: r.measure.kind}
 	return Result{
 		Book: c.book.ID, Rule: r.ID, Code: c.book.Cite(), Clause: r.Clause, Asks: r.Asks, Level: r.Level,
-		Sure: r.Sure, Subject: s.Name, AnsweredIn: r.AnsweredIn, Essential: r.Essential,
+		Sure: r.Sure, Subject: s.Name, AnsweredIn: r.AnsweredIn, Essential: r.Essential, Variable: r.Variable, Change: r.Change, OnChange: c.book.OnChange,
 		Limit: r.expected, Low: nan, High: nan,
 	}
 }

@@ -111,6 +111,7 @@ func TestHouseBookRefused(t *testing.T) {
 		{"a misspelt fact", strings.Replace(good, "value: scan.increment", "value: scan.incrment", 1), "book-unknown-fact", 17, 12},
 		{"a code's book", strings.Replace(good, "kind: house", "kind: procedure", 1), "book-wrong-kind", 1, 1},
 		{"the id of a book of the program", strings.Replace(good, "harrow-bay-2", "iso-13588-2019", 1), "book-name", 1, 1},
+		{"a change of what is not essential", good + "    change: increase\n", "book-change", 19, 13},
 		{"an acceptance table", good + "acceptance:\n  rows:\n    - {class: any, verdict: no, clause: a, sure: seen, source: own}\n", "book-acceptance", 1, 1},
 		{"a second document", good + "---\nbook: x\n", "book-second-document", 20, 1},
 		{"not UTF-8", good + "# \xff\n", "book-not-utf8", 1, 1},

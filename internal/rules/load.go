@@ -2,6 +2,7 @@ package rules
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -197,14 +198,18 @@ func (f fields) flag(key string) bool {
 }
 
 func headKeys() []string {
-	return []string{"book", "code", "also", "edition", "title", "kind", "methods", "caution", "not_covered"}
+	return []string{"book", "code", "also", "edition", "title", "kind", "methods", "caution", "not_covered", "on_change"}
 }
+
+// usualOnChange is common practice, for a book that does not say.
+const usualOnChange = "set up and verify again; demonstrate again what the demonstration does not cover"
 
 func (r *reader) head(f fields) Head {
 	return Head{
 		ID: f.text("book", true), Code: f.text("code", true), Also: f.list("also"), Edition: f.text("edition", false),
 		Title: f.text("title", true), Kind: f.choice("kind", true, "procedure", "acceptance", "practice", "house"),
 		Methods: f.list("methods"), Caution: f.text("caution", false), NotCovered: f.list("not_covered"), File: r.file,
+		OnChange: cmp.Or(f.text("on_change", false), usualOnChange),
 	}
 }
 
@@ -242,7 +247,7 @@ func conditions() []string {
 }
 
 func (r *reader) rule(node *yaml.Node) Rule {
-	keys := append([]string{"id", "clause", "level", "asks", "why", "sure", "source", "essential", "answered_in", "applies", "unless",
+	keys := append([]string{"id", "clause", "level", "asks", "why", "sure", "source", "essential", "variable", "change", "answered_in", "applies", "unless",
 		"each", "value", "kind", "unit", "inch", "decimals", "expected", "missing", "at", "message", "remedy"}, conditions()...)
 	f := r.fields(node, "a rule", keys...)
 	if id := f.of["id"]; id != nil {
@@ -268,6 +273,18 @@ func (r *reader) rule(node *yaml.Node) Rule {
 	rule.measure = r.measure(f, rule.value)
 	r.condition(f, &rule)
 	rule.at = r.place(f, &rule)
+	fact, ok := Fact{}, false
+	if rule.value != nil {
+		fact, ok = r.language.facts[rule.value.text]
+	}
+	if !ok {
+		fact = r.language.facts[rule.at]
+	}
+	named, _, _ := strings.Cut(fact.Doc, ";")
+	rule.Variable, rule.Change = cmp.Or(f.text("variable", false), named), f.choice("change", false, "increase", "decrease")
+	if rule.Change != "" && !rule.Essential {
+		r.fail(f.of["change"], "book-change", f.what+" says which change counts, but is no essential variable", rule.Change, "essential: true")
+	}
 	if rule.confirm == "" {
 		rule.message, rule.remedy = f.text("message", true), f.text("remedy", true)
 	} else {

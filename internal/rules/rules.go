@@ -6,13 +6,16 @@
 //
 // A book is one YAML file for one code and edition. Its head says what it is
 // (book, code, also, edition, title, kind, methods), how far to trust it
-// (caution) and what it leaves out (not_covered). Then come rules, and in a
-// book of acceptance a table.
+// (caution), what it leaves out (not_covered), and what a change of an essential
+// variable takes (on_change). Then come rules, and in a book of
+// acceptance a table.
 //
 // A rule has an id, a clause, a level (shall, should), what it asks, why, how
 // sure it is (seen, from memory, common practice) with its source, whether a
-// change of its value asks for a new qualification (essential), and the section
-// of the document that answers it (answered_in). It may depend:
+// change of its value asks for a new qualification (essential; variable names
+// it, where the fact that is judged does not, and change is increase or decrease
+// where only that counts), and the section of the document that answers it
+// (answered_in). It may depend:
 //
 //	applies: part.kind == "pipe"       # or a list: the first that is false ends it
 //	unless: the reason, in words, why it is not asked
@@ -87,6 +90,9 @@ type Result struct {
 	Limit      string // the limit, as printed
 	AnsweredIn string // section of the document: "11.1"
 	Essential  bool
+	Variable   string      // what is judged, in words
+	Change     string      // of an essential variable, the direction that counts: "increase", "decrease"; empty: any
+	OnChange   string      // what a change that counts takes
 	Why        string      // reason, where not applicable or unchecked
 	Low, High  si.Quantity // the limits as numbers, NaN where open
 }
