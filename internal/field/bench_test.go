@@ -12,7 +12,7 @@ func BenchmarkImage(b *testing.B) {
 	elements := sloped(64, 0.6*mm, m)
 	strip := Facet{Height: 3 * mm, NormalX: 1, Hole: 3 * mm}
 	for b.Loop() {
-		im := New(m).Image(elements, 1, 2, -10*mm, 10*mm)
+		im := New(m).Image(elements, 1, 2, around())
 		for i := range 1000 {
 			p := Point{si.Length(i%40-20) * mm / 2, si.Length(i/40) * 0.8 * mm}
 			im.Hole(p)

@@ -53,7 +53,7 @@ func TestTurnedFacet(t *testing.T) {
 func TestTandemPrefersUpright(t *testing.T) {
 	m := wedged()
 	model := New(m)
-	im := model.Image(sloped(64, 0.6*mm, m), 1, 2, -10*mm, 10*mm)
+	im := model.Image(sloped(64, 0.6*mm, m), 1, 2, around())
 	at := func(turn float64) float64 {
 		sin, cos := math.Sincos(turn * math.Pi / 180)
 		return float64(im.Facet(Point{0, 16 * mm}, Facet{Height: 3 * mm, NormalX: si.Ratio(cos), NormalZ: si.Ratio(sin), Hole: 3 * mm}))

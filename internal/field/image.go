@@ -12,7 +12,7 @@ import (
 type Image struct {
 	send, hear *Sources
 	out, back  int
-	near, far  float64 // of the region imaged, along X
+	span       Span
 	depth      float64 // for which best was computed
 	best       float64
 	there      []complex128
@@ -20,10 +20,18 @@ type Image struct {
 	weights    [2][]complex128
 }
 
-// Image returns the image that the sources form between two places along the
-// surface.
-func (m *Model) Image(elements []ray.Element, out, back int, near, far si.Length) *Image {
-	im := &Image{send: m.Sources(elements), out: out, back: back, near: float64(near), far: float64(far), depth: math.NaN()}
+// Span is where a hole may stand while the gain of an image is set: between two
+// places along the surface, and met by the ray from the middle of the aperture
+// within a range of refracted angles, out and back.
+type Span struct {
+	Near, Far si.Length
+	From, To  si.Angle
+}
+
+// Image returns the image that the sources form, out and back on the last of so
+// many legs.
+func (m *Model) Image(elements []ray.Element, out, back int, span Span) *Image {
+	im := &Image{send: m.Sources(elements), out: out, back: back, span: span, depth: math.NaN()}
 	im.hear = im.send
 	if out != back {
 		im.hear = m.Sources(elements)
@@ -34,10 +42,10 @@ func (m *Model) Image(elements []ray.Element, out, back int, near, far si.Length
 
 // Hole returns the echo of a side-drilled hole, or of any reflector that sends
 // back alike in all directions, against that of one at the same depth where it
-// is highest in the region imaged. That is what is left of the echo after a gain
-// over depth has been set on holes, each shown where it is seen best.
+// is highest in the span. That is what is left of the echo after a gain over
+// depth has been set on holes, each shown where it is seen best.
 //
-// Valid: as Beam.Hole; sources that all transmit, or evenly spaced ones of them.
+// Valid: as Beam.Hole, at depths at which the span holds a place; sources that all transmit, or evenly spaced ones of them.
 // Source: the sum over all pairs, which are in phase at the place in focus.
 func (im *Image) Hole(p Point) si.Decibel {
 	if !im.send.model.ok {
@@ -58,17 +66,37 @@ func (im *Image) pairs(p Point) float64 {
 	return sent * heard
 }
 
-// atBest is the highest sum at a depth, over places of the region.
+// atBest is the highest sum at a depth, over places of the span; NaN where it
+// holds none.
 func (im *Image) atBest(z si.Length) float64 {
 	const places = 16
-	if float64(z) != im.depth {
-		im.depth, im.best = float64(z), 0
-		for i := range places + 1 {
-			x := im.near + (im.far-im.near)*float64(i)/places
-			im.best = math.Max(im.best, im.pairs(Point{si.Length(x), z}))
+	if float64(z) == im.depth {
+		return im.best
+	}
+	im.depth, im.best = float64(z), math.NaN()
+	near, far := im.places(z)
+	for i := range places + 1 {
+		x := near + (far-near)*si.Length(i)/places
+		if sum := im.pairs(Point{x, z}); near <= far && !(sum <= im.best) {
+			im.best = sum
 		}
 	}
 	return im.best
+}
+
+// places is the part of the span at a depth.
+func (im *Image) places(z si.Length) (near, far si.Length) {
+	m, c := im.send.model, im.send.centre
+	near, far = im.span.Near, im.span.Far
+	for _, legs := range []int{im.out, im.back} {
+		depth := ray.Unfold(legs, z, m.Thickness)
+		at := func(angle si.Angle) si.Length {
+			incidence := math.Asin(angle.Sin() * m.wedge / m.part)
+			return c.X + c.Height*si.Length(math.Tan(incidence)) + depth*si.Length(angle.Tan())
+		}
+		near, far = max(near, at(im.span.From)), min(far, at(im.span.To))
+	}
+	return near, far
 }
 
 // Facet returns the echo of a strip with its middle at a place, against that of

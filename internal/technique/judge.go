@@ -207,6 +207,11 @@ func (s *sheet) facts() map[string]any {
 	number("qualification.flaws", len(job.Qualification.Flaws))
 	f["instrument.pulse_rate"] = si.Quantity{SI: float64(eq.Instrument.PulseRate), Kind: si.KindFrequency}
 	gain("instrument.gain_span", eq.Instrument.GainSpan)
+	for name, id := range map[string]string{"coverage.map_least": "map.least", "coverage.map_above": "map.above"} {
+		if v, ok := s.Value(id); ok {
+			f[name] = v.Q
+		}
+	}
 	for _, id := range []string{"scan.count_error", "scan.speed_limit", "scan.fastest_mean", "scan.expected_loss", "reference.curve_reach", "weld.width_top", "weld.width_bottom"} {
 		if v, ok := s.Value(id); ok {
 			f[id] = v.Q
@@ -296,7 +301,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 		"frequency": "frequency", "pitch": "pitch", "pitch_ratio": "pitch_ratio", "angle_step": "angle_step",
 		"beam_overlap": "beam_overlap", "aperture_overlap": "aperture_overlap", "fixed_angles": "fixed_angles", "focus_ratio": "focus_ratio", "toe_clearance": "toe_clearance", "wedge_gap": "wedge_gap",
 		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio", "pulse_rate": "pulse_rate", "ghost_rate": "ghost_rate", "gain_span": "gain_span",
-		"coverage": "coverage", "aperture": "active_elements", "map_least": "map.least", "map_above": "map.above", "temperature_shift": "temperature_shift",
+		"coverage": "coverage", "aperture": "active_elements", "temperature_shift": "temperature_shift",
 		"artefact_rise": "artefact_rise",
 	} {
 		if v, ok := s.Value("groups." + set.Name + "." + id); ok {

@@ -54,6 +54,7 @@ const (
 // maps predicts the echoes of every group.
 func (s *sheet) maps() {
 	together := unmet(len(s.Section.Faces))
+	var holes []MapValues
 	for i := range s.Groups {
 		g := &s.Groups[i]
 		if len(g.Placements) == 0 || g.Pair != nil { // what is timed is no echo of a mirror
@@ -63,12 +64,14 @@ func (s *sheet) maps() {
 		if g.Map == nil {
 			continue
 		}
+		holes = append(holes, g.Map.Hole)
 		for f := range g.Map.met {
 			for j, x := range g.Map.met[f] {
 				together[f][j] = larger(together[f][j], x)
 			}
 		}
 	}
+	s.mapTogether(best(holes...))
 	for i, face := range s.Section.Faces {
 		if f, ok := mapFace(face, together[i], s.mapAllowance()); ok {
 			s.MapFaces = append(s.MapFaces, f)

@@ -31,7 +31,8 @@ func (g *Group) eyes(model *field.Model, st stand) []eye {
 			if !slices.Contains([]string{"full-matrix", "half-matrix", "every-nth"}, g.Set.Transmission.Scheme) {
 				return nil
 			}
-			e.image = model.Image(st.sources(), legs, view.Receive.Legs, -g.Set.Region.Near, g.Set.Region.Far)
+			e.image = model.Image(st.sources(), legs, view.Receive.Legs, field.Span{
+				Near: -g.Set.Region.Near, Far: g.Set.Region.Far, From: g.Angles.From, To: g.Angles.To})
 		case view.Transmit.Swept:
 			for _, aperture := range g.apertures(g.Set.WedgeFront) {
 				angle := view.Transmit.From

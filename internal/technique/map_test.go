@@ -136,6 +136,37 @@ func TestMapBelow(t *testing.T) {
 	}
 }
 
+// Together the groups show at each place what the best of them shows.
+func TestMapOfAllGroups(t *testing.T) {
+	tech, _ := read(t, "vessel-seam")
+	a, b := mapped(t, tech, "direct"), mapped(t, tech, "skip")
+	places, good, least := 0, 0, math.Inf(1)
+	for j := range a.Hole.rows.Row {
+		for k := -100; k <= 100; k++ {
+			x, y := float64(a.Hole.at(j, k)), float64(b.Hole.at(j, k))
+			switch {
+			case math.IsNaN(x):
+				x = y
+			case y > x:
+				x = y
+			}
+			if math.IsNaN(x) {
+				continue
+			}
+			places++
+			if x >= -6 {
+				good++
+			}
+			least = math.Min(least, x)
+		}
+	}
+	for id, want := range map[string]float64{"map.least": least, "map.above": float64(good) / float64(places)} {
+		if v, ok := tech.Value(id); !ok || math.Abs(v.Q.SI-want) > 1e-9 {
+			t.Errorf("%s is %v, want %v", id, v.Q.SI, want)
+		}
+	}
+}
+
 // A wider step between beams leaves lower echoes between them.
 func TestMapShowsGapsBetweenBeams(t *testing.T) {
 	fine, _ := read(t, "plate-seam")

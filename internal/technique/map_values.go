@@ -27,7 +27,7 @@ func (s *sheet) mapValues(id string, g *Group, m *Map, hole si.Length) bool {
 	in := []string{"groups." + g.Set.Name + ".wavelength", "groups." + g.Set.Name + ".element"}
 	formula := "E = |F(x, z)|² / |F(axis)|², F the field of the law of the nearest beam, on its axis at the same time of flight and leg"
 	if g.Set.Method == "tfm" {
-		formula = "E = Σ_t Σ_r a_t a_r at the place, over the largest of the same depth in the region imaged"
+		formula = "E = Σ_t Σ_r a_t a_r at the place, over the largest at the same depth in the region imaged, within the angles used"
 	}
 	s.gain(id+"least", "E_1", "smallest predicted echo of a small or round reflector in the volume that the group reaches, against the same one where time-corrected gain is set", least, how{
 		formula: formula, inputs: in, source: predicted, side: si.Down})
@@ -57,6 +57,21 @@ func (s *sheet) mapValues(id string, g *Group, m *Map, hole si.Length) bool {
 		}
 	}
 	return true
+}
+
+// mapTogether states what the maps of all groups say together, each place by the
+// group that shows it highest.
+func (s *sheet) mapTogether(all MapValues) {
+	least, at, above := all.least(s.mapAllowance())
+	if !si.Known(least) || math.IsInf(float64(least), 0) {
+		return
+	}
+	s.gain("map.least", "E_1", "smallest predicted echo of a small or round reflector in the volume reached, at each place by the group that shows it highest", least, how{
+		formula: "E_1 = smallest over the places of the largest of the groups", source: predicted, side: si.Down})
+	s.length("map.worst_x", "x_m", "position across the weld of the smallest echo of all groups", at.X, how{formula: "place of E_1", inputs: []string{"map.least"}, source: predicted})
+	s.length("map.worst_z", "z_m", "depth of the smallest echo of all groups", at.Z, how{formula: "place of E_1", inputs: []string{"map.least"}, source: predicted})
+	s.share("map.above", "C_m", "share of the volume reached where that echo is not below the allowance", above, how{
+		formula: "C_m = places with E ≥ allowance / all places reached", inputs: []string{"map.least"}, source: predicted, side: si.Down})
 }
 
 // mapFace sums up the echo of a flat flaw over the places of a face, and reports

@@ -130,6 +130,8 @@ func Vocabulary() []rules.Fact {
 		share("coverage.share", "groups", "share of the volume reached by all groups together"),
 		number("coverage.missed", "groups", "how many connected regions of the volume are not reached"),
 		share("coverage.faces", "groups", "smallest share, over all fusion faces, of a face that some beam meets within 10 degrees of square"),
+		gain("coverage.map_least", "groups", "smallest predicted echo of a reflector like the hole of the block in the volume reached, at each place by the group that shows it highest, relative to reference"),
+		share("coverage.map_above", "groups", "share of the volume reached where that echo is not below the allowance of the sensitivity map"),
 
 		text("qualification.block", "qualification.block", "the demonstration block"),
 		number("qualification.flaws", "qualification.flaws", "how many flaws the demonstration block holds"),
@@ -175,8 +177,6 @@ func Vocabulary() []rules.Fact {
 		q("group.ghost_rate", si.KindFrequency, "kHz", "", 2, "", "pulse rate above which echoes of an earlier pulse may come in"),
 		share("group.coverage", "", "share of the volume this group reaches from all its sides"),
 		number("group.side_count", "sides", "sides from which the group looks"),
-		gain("group.map_least", "", "smallest predicted echo of a reflector like the hole of the block, in the volume this group reaches, relative to reference"),
-		share("group.map_above", "", "share of the volume this group reaches where that echo is not below the allowance of the sensitivity map"),
 		angle("group.face_best", "", "smallest angle between a beam and the normal of a fusion face"),
 		angle("group.temperature_shift", "wedge", "largest change of the angle of the unsteered beam between 20 °C and the temperatures of the job"),
 		text("group.store", "store", "what is stored of a tfm group: matrix or image"),
