@@ -87,6 +87,7 @@ func (s *sheet) losses(id string, g *Group, st stand) {
 		s.add(id+"wedge_density", "ρ_w", "density of the wedge", float64(g.Wedge.Density), si.KindDensity, densities, given())
 		s.sound(id+"wedge_transverse", "c_wT", "transverse velocity in the wedge", g.Wedge.Transverse, given())
 	}
+	s.rates(id, g)
 	angles := []si.Angle{g.Angles.From, g.drawn(st)[1], g.Angles.To}
 	var list []loss
 	for _, angle := range angles {
@@ -103,6 +104,23 @@ func (s *sheet) losses(id string, g *Group, st stand) {
 	}
 	for i, l := range list {
 		s.lossValues(id+"losses."+LossEnds()[i]+".", id, g, l, least, nearest)
+	}
+}
+
+// rates states the attenuations that a group meets.
+func (s *sheet) rates(id string, g *Group) {
+	m, w := &s.Job.Part.Material, g.Wedge
+	if si.Known(w.Attenuation) && si.Known(w.AttenuationAt) {
+		s.add(id+"wedge_attenuation", "a_w", "attenuation in the wedge", float64(w.Attenuation), si.KindAttenuation, damping, given())
+		s.frequency(id+"wedge_attenuation_at", "f_w", "frequency of the attenuation in the wedge", w.AttenuationAt, megahertz, given())
+	}
+	if a := s.partAttenuation(g); si.Known(a) && si.Known(m.AttenuationAt) {
+		h := given()
+		if _, walls := s.Value("part.back_walls.attenuation"); walls && s.wave(g) == acoustics.Longitudinal {
+			h = how{formula: "a = a_L", inputs: []string{"part.back_walls.attenuation"}, source: "job"}
+		}
+		s.add(id+"part_attenuation", "a", "attenuation in the part, of the wave in use", float64(a), si.KindAttenuation, damping, h)
+		s.frequency(id+"part_attenuation_at", "f_a", "frequency of the attenuation in the part", m.AttenuationAt, megahertz, given())
 	}
 }
 
@@ -156,10 +174,11 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 	if s.wave(g) == acoustics.Longitudinal {
 		speedID = "part.longitudinal"
 	}
-	s.angle(at+"angle", "α", "angle for which losses are stated", l.angle, given())
+	s.angle(at+"angle", "α_n", "angle for which losses are stated", l.angle, how{
+		formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
 	// The angle is no input, so that the annex can list the three angles in one row.
 	s.length(at+"path", "s", "sound path in the part for which losses are stated", (l.out+l.back)/2, how{
-		formula: "s = d / cos α, d the unfolded depth where the beam ends, or the mean of out and back at the middle depth of the region",
+		formula: "s = d / cos α_n, d the unfolded depth where the beam ends, or the mean of out and back at the middle depth of the region",
 		inputs:  []string{"part.thickness"}, source: "geometry"})
 	if si.Known(l.contact) {
 		state("contact", "δ_c", "loss at the contact face, out and back", l.contact, how{
@@ -171,14 +190,14 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 		formula: "δ_e = −40 log₁₀ (|sin x / x| cos θ), x = π e sin θ / λ_w, θ from the array's normal",
 		inputs:  []string{id + "element", id + "wavelength_wedge", id + "wedge_angle"}, source: "far field of a strip with a soft surround"})
 	state("wedge", "δ_w", "attenuation in the wedge, out and back", l.wedge, how{
-		formula: "δ_w = 2 a_w (f / f_a) L_w, a_w and f_a as the job states them", inputs: []string{id + "frequency"}, source: "definition; in proportion to the frequency"})
+		formula: "δ_w = 2 a_w (f / f_w) L_w", inputs: []string{id + "wedge_attenuation", id + "wedge_attenuation_at", id + "frequency"}, source: "definition; in proportion to the frequency"})
 	state("part", "δ_p", "attenuation in the part, out and back", l.part, how{
-		formula: "δ_p = 2 a (f / f_a) s, a and f_a as the job states them", inputs: []string{id + "frequency"}, source: "definition; in proportion to the frequency"})
+		formula: "δ_p = 2 a (f / f_a) s", inputs: []string{id + "part_attenuation", id + "part_attenuation_at", id + "frequency"}, source: "definition; in proportion to the frequency"})
 	state("walls", "δ_r", "loss by reflection at the walls, out and back", l.walls, how{
 		formula: "δ_r = −20 n log₁₀ R, R of a free flat surface, n the reflections out and back",
 		inputs:  []string{"part.longitudinal", "part.transverse"}, source: achenbach})
 	state("spread", "δ_s", "spreading of the sound of one element, out and back, over the least of the three angles", l.spread-nearest, how{
-		formula: "δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α / cos β; less the smallest",
+		formula: "δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α_n / cos β; less the smallest",
 		inputs:  []string{id + "wedge_velocity", speedID}, source: "geometry of neighbouring rays"})
 	state("sum", "δ", "sum of the losses stated, over the least of the three angles", l.sum()-least, how{
 		formula: "δ = δ_c + δ_e + δ_w + δ_p + δ_r + δ_s, what is not stated left out; less the smallest", source: "sum"})
