@@ -139,3 +139,27 @@ func TestContactLoss(t *testing.T) {
 		t.Errorf("a negative share: %v", got)
 	}
 }
+
+// Acrylic on steel, the share of energy that becomes a wave of the angle in the
+// steel: values of a second implementation, printed to four and three digits.
+func TestAcrylicOnSteel(t *testing.T) {
+	acrylic := Medium{Density: 1180, Longitudinal: 2730, Transverse: 1430}
+	steel := Medium{Density: 7800, Longitudinal: 5900, Transverse: 3230}
+	for _, c := range []struct {
+		degrees, slip, bonded float64
+	}{{45, 0.2452, 0.2285}, {60, 0.2008, 0.1863}, {70, 0.1822, 0.1645}, {80, 0.1315, 0.1144}} {
+		angle := Refract(si.Angle(c.degrees)*si.Degree, steel.Transverse, acrylic.Longitudinal)
+		for contact, want := range map[Contact]float64{Slip: c.slip, Bonded: c.bonded} {
+			got := Interface{acrylic, steel, contact}.Split(Longitudinal, angle).TransmittedTransverse
+			if math.Abs(float64(got)-want) > 1e-4 {
+				t.Errorf("transverse %v°, contact %d: %v, want %v", c.degrees, contact, got, want)
+			}
+		}
+	}
+	for _, c := range []struct{ degrees, longitudinal, transverse float64 }{{45, 0.160, 0.070}, {60, 0.125, 0.090}, {70, 0.110, 0.084}} {
+		s := Interface{From: acrylic, To: steel}.Split(Longitudinal, Refract(si.Angle(c.degrees)*si.Degree, steel.Longitudinal, acrylic.Longitudinal))
+		if math.Abs(float64(s.TransmittedLongitudinal)-c.longitudinal) > 6e-4 || math.Abs(float64(s.TransmittedTransverse)-c.transverse) > 6e-4 {
+			t.Errorf("longitudinal %v°: %v and %v, want %v and %v", c.degrees, s.TransmittedLongitudinal, s.TransmittedTransverse, c.longitudinal, c.transverse)
+		}
+	}
+}

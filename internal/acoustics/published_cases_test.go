@@ -347,7 +347,7 @@ func later() map[string]string {
 		"a pulse counted in cycles: the job states its time":                                      "P217",
 		"measuring a velocity: the job states it":                                                 "P023",
 		"a rule for small angles; the program computes the sine":                                  "P030",
-		"wedge delay read as a path in the part: only within the near field so far":               "P078",
+		"a path in the wedge for one in the part: only inside other formulas":                     "P078",
 		"a range of practice without a formula; P103 to P107 hold the corner":                     "P110",
 		"a text; found with its authors' probes. Here λ/3.3 loses 2.3 dB, so the stricter speaks": "P193",
 		"a limit of one code, which a rule book holds":                                            "P204 P257",
