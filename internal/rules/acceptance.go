@@ -46,6 +46,9 @@ type acceptanceRow struct {
 	several                   bool        // it limits several together, not one
 }
 
+// any reports whether the row speaks of every single indication.
+func (r *acceptanceRow) any() bool { return r.when == nil && r.covers == "" && !r.several }
+
 // Levels returns the acceptance levels the book knows, if it has any.
 func (b *Book) Levels() []string { return slices.Clone(b.acceptance.levels) }
 
@@ -140,6 +143,12 @@ func (r *reader) acceptance(node *yaml.Node) acceptance {
 			r.language = a.language
 			row.when = r.expression(g.of["when"], reflect.Bool, "")
 			r.language = plain
+		}
+		for _, before := range a.rows {
+			if before.level == row.level && before.any() && !row.several {
+				r.fail(n, "book-acceptance-order", "an acceptance row never decides, since one before it speaks of any indication", row.Class, "when or covers, in the row before")
+				break
+			}
 		}
 		a.rows = append(a.rows, row)
 	}

@@ -5,9 +5,11 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"soundwrit/internal/rules"
 	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
 )
 
 // judgeCase is one indication, worked out by hand against the rows of a book.
@@ -28,7 +30,7 @@ type judgeCase struct {
 // accepted to 0 dB; level 2 above 15 mm: 0 dB up to t/2, -6 dB up to t, -10 dB.
 func judgeCases() []judgeCase {
 	no := math.NaN()
-	const asme, iso, amp = "asme-viii-1-app12-2019", "iso-19285-2017", "iso-11666-2018"
+	const asme, iso, tofd, amp = "asme-viii-1-app12-2019", "iso-19285-2017", "iso-15626-2018", "iso-11666-2018"
 	return []judgeCase{
 		{asme, "", 19, 1, no, no, no, "yes", "rejected", "12-3(a)"},
 		{asme, "", 19, 6, no, no, 0.1, "no", "accepted", "12-3(b)"},
@@ -61,6 +63,13 @@ func judgeCases() []judgeCase {
 		{iso, "1", 20, 15, 3, 8, no, "", "accepted", "6"},
 		{iso, "1", 20, 15.01, 3, 8, no, "", "rejected", "6"},
 		{iso, "3", 20, 15, 3, 8, no, "", "", ""},
+
+		// ISO 15626 (recalled) has rows of the same shape; level 1, 60 mm: 40 mm
+		// long, 2.5 mm high at the surface, 4 mm inside, longer ones 2 mm.
+		{tofd, "1", 60, 40, 2.5, 0, no, "", "accepted", "6"},
+		{tofd, "1", 60, 40, 2.6, 0, no, "", "rejected", "6"},
+		{tofd, "1", 60, 40, 4, 20, no, "", "accepted", "6"},
+		{tofd, "1", 60, 40.1, 2.1, 20, no, "", "rejected", "6"},
 
 		{amp, "3", 12, 10, no, no, -2, "", "accepted", "Annex A"}, // the worked case of the study
 		{amp, "3", 12, 10, no, no, 1, "", "rejected", "Annex A"},
@@ -102,7 +111,7 @@ func judgeFaults(book *rules.Book) []string {
 }
 
 func TestJudgeAnIndication(t *testing.T) {
-	for _, id := range []string{"asme-viii-1-app12-2019", "iso-19285-2017", "iso-11666-2018"} {
+	for _, id := range []string{"asme-viii-1-app12-2019", "iso-19285-2017", "iso-15626-2018", "iso-11666-2018"} {
 		for _, fault := range judgeFaults(load(t, id)) {
 			t.Error(fault)
 		}
@@ -132,5 +141,28 @@ func TestJudgeInInches(t *testing.T) {
 		if j := book.Judge(n, 0.5*si.Inch, "", inch); j.Verdict != want {
 			t.Errorf("inch %v: %q, want %q", inch, j.Verdict, want)
 		}
+	}
+}
+
+// A row that speaks of any indication leaves nothing for those after it: such a
+// table would judge everything by the row that happens to stand first.
+func TestRowThatNeverDecidesIsRefused(t *testing.T) {
+	const book = `book: b-1
+code: B
+edition: "1"
+title: t
+kind: acceptance
+acceptance:
+  rows:
+    - {class: one, verdict: v, length: 5 mm, clause: "1", sure: seen, source: s}
+    - {class: two, verdict: v, height: 2 mm, clause: "2", sure: seen, source: s}
+`
+	b, findings := rules.Load(fstest.MapFS{"b-1.yaml": {Data: []byte(book)}}, "b-1.yaml", technique.Vocabulary())
+	if b != nil || len(findings) != 1 || findings[0].Rule != "book-acceptance-order" || findings[0].At.Line != 9 {
+		t.Errorf("book %v, findings %+v", b != nil, findings)
+	}
+	ordered := strings.Replace(book, "length: 5 mm", "covers: length, length: 5 mm", 1)
+	if b, findings := rules.Load(fstest.MapFS{"b-1.yaml": {Data: []byte(ordered)}}, "b-1.yaml", technique.Vocabulary()); b == nil {
+		t.Errorf("%+v", findings)
 	}
 }
