@@ -36,6 +36,7 @@ type group struct {
 	Coverage   coverage
 	BySide     []sideShare
 	Image      *image // tfm: how a point is shown
+	Waves      bool   // tfm: plane waves are sent
 }
 
 // V prints a computed value of the group.
@@ -108,6 +109,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		v.seePair(p, g)
 		return v
 	}
+	v.Waves = set.Transmission.Scheme == "plane-wave"
 	v.Image = seeImage(p, g.Study, set.Transmission.Scheme != "full-matrix" && set.Transmission.Scheme != "half-matrix")
 	if v.TFM {
 		v.Method = "total focusing from full-matrix capture (TFM)"
