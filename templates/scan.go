@@ -105,7 +105,8 @@ type scan struct {
 	Lines                                        []line
 	Passes                                       []pass
 	Alternatives                                 []alternative
-	Compared                                     md // the group by whose image the alternatives are compared
+	Waves                                        bool // plane waves are among them
+	Compared                                     md   // the group by whose image the alternatives are compared
 	Strip                                        []strip
 }
 
@@ -150,7 +151,8 @@ func seeScan(p *printer, t *technique.Technique) scan {
 	if len(t.Speed.Alternatives) > 1 {
 		for _, a := range t.Speed.Alternatives {
 			v.Alternatives = append(v.Alternatives, seeAlternative(p, a))
-			if finite(float64(a.Image.Across)) {
+			v.Waves = v.Waves || a.Waves > 0
+			if a.Image != nil {
 				v.Compared = esc(t.Speed.Compared)
 			}
 		}
@@ -186,7 +188,9 @@ func seeAlternative(p *printer, a technique.Alternative) alternative {
 	if !finite(float64(a.Pitch)) {
 		v.Pitch = notStated
 	}
-	v.Width, v.Beside, v.Away = or(known(p, lengthOf(a.Image.Across), lobeUnit), "–"), or(response(p, a.Image.Beside), "–"), or(response(p, a.Image.Away), "–")
+	if a.Image != nil {
+		v.Width, v.Beside, v.Away = or(known(p, lengthOf(a.Image.Across), lobeUnit), "–"), or(response(p, a.Image.Beside), "–"), or(response(p, a.Image.Away), "–")
+	}
 	if a.Chosen {
 		v.Name = "**" + v.Name + "** (chosen)"
 	}

@@ -116,15 +116,15 @@ func (s *sheet) study(g *Group) {
 	}
 	for i := range s.Speed.Alternatives {
 		a := &s.Speed.Alternatives[i]
-		if a.Image = artefacts[index[a.Every]]; a.Waves > 0 {
-			a.Image = artefacts[own]
+		if a.Image = &artefacts[index[a.Every]]; a.Waves > 0 {
+			a.Image = &artefacts[own]
 		}
 		id := "scan.alternatives." + alternativeID(*a) + "."
 		if si.Known(a.Image.Across) {
 			s.width(id+"across", "b_q", "width across the sound, "+study.Points[0].Place+": "+a.Name, a.Image.Across, how{
 				formula: lobeFormula, source: imagingSource})
 		}
-		s.artefactValues(id, ": "+a.Name, a.Image)
+		s.artefactValues(id, ": "+a.Name, *a.Image)
 	}
 }
 

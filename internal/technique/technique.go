@@ -142,10 +142,10 @@ type Alternative struct {
 	Data      si.Bytes // per position
 	LimitedBy string
 	Limit     si.Speed
-	Minutes   si.Time    // for the whole weld, all passes, at the limit
-	Noise     si.Decibel // signal-to-noise against full matrix, zero or negative; NaN of plane waves
-	Pitch     si.Ratio   // transmit pitch in wavelengths of the wedge; NaN of plane waves
-	Image     imaging.Artefact
+	Minutes   si.Time           // for the whole weld, all passes, at the limit
+	Noise     si.Decibel        // signal-to-noise against full matrix, zero or negative; NaN of plane waves
+	Pitch     si.Ratio          // transmit pitch in wavelengths of the wedge; NaN of plane waves
+	Image     *imaging.Artefact // of a point in the middle of what Speed.Compared reaches; nil where not known
 }
 
 // AcceptanceTable is a table of an acceptance code, worked out for the part.
