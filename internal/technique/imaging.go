@@ -196,7 +196,7 @@ func (s *sheet) gridLoss(g *Group) {
 	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
 	oscillating := s.Job.Equipment.Instrument.Image == "oscillating"
 	rule := how{inputs: []string{id + "grid", id + "wavelength"}, side: si.Up}
-	loss := si.Unknown[si.Decibel]()
+	var loss si.Decibel
 	if oscillating {
 		loss = acoustics.OscillatingGridLoss(g.Set.Grid, lambda)
 		rule.formula, rule.source = "−20 log₁₀ |cos(2π Δ / λ)|", "own derivation: two-way phase of half a step in depth"
