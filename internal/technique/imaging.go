@@ -205,19 +205,26 @@ func (s *sheet) gridLoss(g *Group) {
 		rule.formula = "(30.92 b² + 17.4) (Δ / λ)² dB, b the bandwidth over the frequency"
 		rule.source = "own computation of the point response, nearest image point"
 	}
-	if !si.Known(loss) || math.IsInf(float64(loss), 0) {
-		return
+	if math.IsInf(float64(loss), 0) {
+		return // the signal may vanish between the points
 	}
-	s.gain(id+"grid_loss_rule", "δ_r", "loss between image points by the rule for any array", loss, rule)
-	larger := how{formula: "δ = δ_r", inputs: []string{id + "grid_loss_rule"}, side: si.Up, source: "no substitute for the measurement on a block"}
+	larger := how{formula: "δ = the larger of δ_r and δ_p, as far as they are known", side: si.Up, source: "own convention; no substitute for the measurement on a block"}
+	if si.Known(loss) {
+		s.gain(id+"grid_loss_rule", "δ_r", "loss between image points by the rule for any array", loss, rule)
+		larger.inputs = append(larger.inputs, id+"grid_loss_rule")
+	}
 	if own := s.ownGridLoss(g, oscillating); si.Known(own) {
 		s.gain(id+"grid_loss_point", "δ_p", "loss between image points by the point response of this array, where it is sharpest", own, how{
 			formula: "−20 log₁₀ of what the best image point shows of a reflector at its worst place between them",
 			inputs:  []string{id + "grid", id + "wavelength", id + "bandwidth"}, side: si.Up, source: imagingSource})
-		larger.formula, larger.inputs = "δ = the larger of δ_r and δ_p", append(larger.inputs, id+"grid_loss_point")
-		loss = max(loss, own)
+		larger.inputs = append(larger.inputs, id+"grid_loss_point")
+		if !(loss >= own) {
+			loss = own
+		}
 	}
-	s.gain(id+"grid_loss", "δ", "expected loss of amplitude between image points", loss, larger)
+	if si.Known(loss) {
+		s.gain(id+"grid_loss", "δ", "expected loss of amplitude between image points", loss, larger)
+	}
 }
 
 func (s *sheet) ownGridLoss(g *Group, oscillating bool) si.Decibel {
@@ -226,7 +233,7 @@ func (s *sheet) ownGridLoss(g *Group, oscillating bool) si.Decibel {
 	}
 	sharpest := g.Study.Points[0]
 	for _, p := range g.Study.Points {
-		if p.Area < sharpest.Area {
+		if si.Known(p.Area) && !(p.Area >= sharpest.Area) {
 			sharpest = p
 		}
 	}

@@ -116,3 +116,23 @@ func TestNoBandwidthNoStudy(t *testing.T) {
 		t.Error("a loss between the points of an envelope image is stated")
 	}
 }
+
+// By the rule a grid of 0.15 mm loses (30.92 · 0.65² + 17.4) (0.15/0.648)² =
+// 1.63 dB in any array; of 0.25 mm, more than a third of the wavelength, the rule
+// knows nothing, and the array's own response alone speaks.
+func TestGridLossIsTheLarger(t *testing.T) {
+	loss := func(grid, id string) float64 {
+		tech, _ := read(t, "vessel-seam", "grid: 0.1 mm", "grid: "+grid)
+		v, ok := tech.Value("groups.direct." + id)
+		if !ok {
+			return math.NaN()
+		}
+		return v.Q.SI
+	}
+	if rule, larger, own := loss("0.15 mm", "grid_loss_rule"), loss("0.15 mm", "grid_loss"), loss("0.15 mm", "grid_loss_point"); math.Abs(rule-1.63) > 0.005 || larger != rule || !(own > 0 && own < rule) {
+		t.Errorf("0.15 mm: %.3f dB by the rule, %.3f by the point, %.3f the larger", rule, own, larger)
+	}
+	if rule, larger, own := loss("0.25 mm", "grid_loss_rule"), loss("0.25 mm", "grid_loss"), loss("0.25 mm", "grid_loss_point"); !math.IsNaN(rule) || larger != own || !(own > 1) {
+		t.Errorf("0.25 mm: %.3f dB by the rule, %.3f by the point, %.3f the larger", rule, own, larger)
+	}
+}
