@@ -231,7 +231,11 @@ func (s *sheet) pairZones(id string, g *Group) {
 	hidden := how{formula: "H(x) = t − b √(1 − x² / a²), a = c_L (t_w − t_p) / 2, b² = a² − s²", side: si.Up,
 		inputs: append([]string{id + "time_wall", "part.thickness"}, from...), source: "ellipse of equal time; own derivation, checked by summed paths"}
 	s.length(id+"hidden_middle", "H_0", "height over the far surface in which an echo has not ended when the back-wall echo begins, in the middle", timing.HiddenByWall(t, 0), hidden)
-	if edge := timing.HiddenByWall(t, s.halfVolume(g, t)); si.Known(edge) {
+	x := s.halfVolume(g, t)
+	if edge := timing.HiddenByWall(t, x); si.Known(edge) {
+		s.length(id+"volume_edge", "x", "weld centreline to the edge of the volume, at the far surface", x, how{
+			formula: "outline of the volume at the far surface", inputs: []string{"part.zone_width"}, side: si.Up, source: "geometry"})
+		hidden.inputs = append(hidden.inputs, id+"volume_edge")
 		s.length(id+"hidden_edge", "H_e", "the same at the edge of the volume", edge, hidden)
 	}
 }
