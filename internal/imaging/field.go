@@ -76,7 +76,17 @@ func (f *field) wave(angle si.Angle, x float64) float64 {
 // and the depth last gone to.
 func (f *field) show(dst []complex128, x float64, sent []Transmission) {
 	f.delays(x)
-	if !f.echoes.collect(f.hears, f.b) {
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, t := range sent {
+		for _, e := range t.Elements {
+			least, most = min(least, f.a[e]), max(most, f.a[e])
+		}
+		for _, angle := range t.Waves {
+			a := f.wave(angle, x)
+			least, most = min(least, a), max(most, a)
+		}
+	}
+	if !f.echoes.collect(f.hears, f.b, least, most) {
 		for i := range dst {
 			dst[i] = cmplx.NaN()
 		}

@@ -46,27 +46,32 @@ func newEchoes(p Pulse) *echoes {
 	return c
 }
 
-// collect adds up C for receivers of the given weights and delays. It reports
+// collect adds up C for receivers of the given weights and delays, as far as
+// transmissions with delays from least to most can ask for it. It reports
 // whether all delays are known.
-func (c *echoes) collect(weights, delays []float64) bool {
-	least, most := math.Inf(1), math.Inf(-1)
-	for _, b := range delays {
-		least, most = min(least, b), max(most, b)
-	}
-	points := (most-least)/c.step + 2*(wide+margin) + 2
-	if !(points < 1e5) {
+func (c *echoes) collect(weights, delays []float64, least, most float64) bool {
+	// A bell counts whose middle lies up to its width outside, and has its own
+	// width of room beyond.
+	const room = 2 * (wide + margin)
+	span := (most - least) / c.step
+	if !(span < 1e5) {
 		return false
 	}
-	c.start = -most - float64(wide+margin)*c.step
-	n := int(points) + 1
-	if cap(c.re) < n {
-		c.re, c.im = make([]float64, 2*n), make([]float64, 2*n)
+	c.start = least - room*c.step
+	points := int(span) + 2*room + 2
+	if cap(c.re) < points {
+		c.re, c.im = make([]float64, 2*points), make([]float64, 2*points)
 	}
-	c.re, c.im = c.re[:n], c.im[:n]
+	c.re, c.im = c.re[:points], c.im[:points]
 	clear(c.re)
 	clear(c.im)
 	for j, b := range delays {
-		c.add(weights[j], b)
+		switch place := (-b - c.start) / c.step; {
+		case math.IsNaN(place):
+			return false
+		case place >= wide && place < float64(points-wide-1):
+			c.add(weights[j], b)
+		}
 	}
 	return true
 }
