@@ -45,9 +45,9 @@ const MapFloor = si.Decibel(-20)
 const (
 	mapAllowance = si.Decibel(-6)
 	mapFlaw      = 3 * si.Millimetre
-	// mapPlaces is about how many places a volume has: few enough to be quick,
-	// and enough that one is a thirtieth of the section.
-	mapPlaces  = 900
+	// mapPlaces is about how many places a volume has: few enough to be quick, and
+	// enough that they lie closer than a beam is wide.
+	mapPlaces  = 600
 	facePlaces = 24
 )
 
