@@ -147,8 +147,8 @@ func bookText(books []*rules.Book) string {
 			sure[r.Sure]++
 		}
 		total += len(book.Rules)
-		fmt.Fprintf(&b, "%s\n    %s (%s), %d rules: %d seen, %d from memory, %d common practice\n",
-			book.ID, book.Title, book.Cite(), len(book.Rules), sure["seen"], sure["from memory"], sure["common practice"])
+		fmt.Fprintf(&b, "%s\n    %s (%s), %s: %d seen, %d from memory, %d common practice\n",
+			book.ID, book.Title, book.Cite(), counted(len(book.Rules), "rule"), sure["seen"], sure["from memory"], sure["common practice"])
 		for _, r := range book.Rules {
 			fmt.Fprintf(&b, "    %-34s %-16s %-7s %s\n", r.ID, r.Clause, r.Level, r.Asks)
 		}
@@ -185,6 +185,9 @@ func ruleText(book *rules.Book, r *rules.Rule) string {
 	row("clause", strings.TrimSuffix(book.Cite()+", "+r.Clause, ", "))
 	row("applies", r.Applies)
 	row("limit", r.Limit)
+	for i, line := range r.Boundaries() {
+		row(map[bool]string{true: "boundary"}[i == 0], line)
+	}
 	row("why", r.Why)
 	row("answered", "section "+r.AnsweredIn+" of the document")
 	if r.Essential {

@@ -107,10 +107,7 @@ func (b *bound) facts() []string {
 func (b *bound) String() string {
 	var parts []string
 	for i, s := range b.steps {
-		text := s.limit.text
-		if s.limitInch != nil {
-			text += " (" + s.limitInch.text + ")"
-		}
+		text := s.limitText()
 		end := s.end
 		if s.endInch != "" {
 			end += " (" + s.endInch + ")"
