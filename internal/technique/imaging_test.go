@@ -136,3 +136,28 @@ func TestGridLossIsTheLarger(t *testing.T) {
 		t.Errorf("0.25 mm: %.3f dB by the rule, %.3f by the point, %.3f the larger", rule, own, larger)
 	}
 }
+
+// The weld is symmetrical, so that side B sees it as side A does, mirrored.
+func TestStudyFromTheOtherSide(t *testing.T) {
+	a, _ := read(t, "vessel-seam")
+	b, _ := read(t, "vessel-seam", "    path: TT-TT\n", "    path: TT-TT\n    sides: [B]\n")
+	one, other := a.Groups[1].Study, b.Groups[1].Study
+	if other == nil || other.Side != "B" || len(one.Points) != len(other.Points) {
+		t.Fatalf("from A %+v, from B %+v", one, other)
+	}
+	for i, p := range one.Points {
+		// Points on the faces change places: A's face is B's.
+		q := other.Points[i]
+		for _, o := range other.Points {
+			if math.Hypot(float64(o.At.X+p.At.X), float64(o.At.Z-p.At.Z)) < 1e-9 {
+				q = o
+			}
+		}
+		if math.Abs(float64(p.At.X+q.At.X)) > 1e-9 || math.Abs(float64(p.Across-q.Across)) > 1e-9 || math.Abs(float64(p.Along-q.Along)) > 1e-9 {
+			t.Errorf("from A %+v, from B %+v", p, q)
+		}
+	}
+	if math.Abs(float64(one.Away-other.Away)) > 1e-6 || math.Abs(float64(one.Beside-other.Beside)) > 1e-6 {
+		t.Errorf("artefacts from A %+v, from B %+v", one.Artefact, other.Artefact)
+	}
+}
