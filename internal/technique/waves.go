@@ -63,8 +63,8 @@ func (g *Group) wavesArrive(st stand, x, d si.Length) si.Time {
 }
 
 // wavesAt are the waves that reach a point of the section as the probe sees it:
-// between the rays of the first and the last element, with no bounce under a
-// reinforcement.
+// between the rays of the first and the last element, with no bounce where a
+// wall is not plain.
 func (g *Group) wavesAt(section *geometry.Section, at geometry.Point) []si.Angle {
 	st := g.stand(g.Set.WedgeFront)
 	first, last := st.element(st.first), st.element(st.first+st.count-1)
@@ -82,12 +82,10 @@ func (g *Group) wavesAt(section *geometry.Section, at geometry.Point) []si.Angle
 		entry := float64(at.X) - unfolded*angle.Tan()
 		reached := on(first.X, first.Height) <= entry && entry <= on(last.X, last.Height)
 		for bounce := 1; bounce < legs; bounce++ {
-			from, to := section.CapSpan()
-			if bounce%2 == 1 {
-				from, to = section.RootSpan()
-			}
 			x := entry + float64(bounce)*float64(section.Thickness)*angle.Tan()
-			reached = reached && !(x > float64(from) && x < float64(to))
+			for _, uneven := range section.Uneven(bounce%2 == 1) {
+				reached = reached && !(x > float64(uneven[0]) && x < float64(uneven[1]))
+			}
 		}
 		if reached {
 			list = append(list, angle)
