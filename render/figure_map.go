@@ -74,7 +74,7 @@ func (a artist) share(g *technique.Group) string {
 	if !ok {
 		return "an unknown share"
 	}
-	return shortest(100*(1-v.Q.SI), 1, si.Up) + " %"
+	return shortest(100*(1-v.Q.SI), 0, si.Up) + " %"
 }
 
 func gain(x si.Decibel) string { return shortest(float64(x), 1, si.Nearest) + " dB" }

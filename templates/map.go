@@ -10,7 +10,7 @@ type predicted struct {
 	Figure                 md
 	Image                  bool // the reference is that of an image
 	Allowance, Least, X, Z md
-	Above                  md
+	Above, Step            md
 	Flaw, Hole, Square     md // empty where flat flaws are not compared
 	Faces                  []predictedFace
 	Contact, Grain         bool // the contact face, and attenuation, are counted
@@ -18,6 +18,9 @@ type predicted struct {
 }
 
 type predictedFace struct{ Face, Least, Most, Above md }
+
+// percentWhole is for shares of places, of which there are hundreds at most.
+var percentWhole = unit{"%", 0, "", 0}
 
 // Predicted is the map of the group; nil where there is none.
 func (g group) Predicted() (*predicted, error) {
@@ -36,7 +39,7 @@ func (g group) seeMap(of *technique.Group) (*predicted, error) {
 		X: p.signed(m.Worst.X, positionUnit, si.Nearest, same), Floor: p.computed(gainOf(technique.MapFloor), decibelTenth, si.Nearest),
 		Faces: seeMapFaces(p, m.Faces),
 	}
-	cells := map[string]*md{"allowance": &v.Allowance, "least": &v.Least, "worst_z": &v.Z, "above": &v.Above}
+	cells := map[string]*md{"allowance": &v.Allowance, "least": &v.Least, "worst_z": &v.Z, "above": &v.Above, "step": &v.Step}
 	if g.Has("map.flaw") {
 		cells["flaw"], cells["hole"], cells["square"] = &v.Flaw, &v.Hole, &v.Square
 	}
@@ -56,7 +59,7 @@ func seeMapFaces(p *printer, faces []technique.MapFace) []predictedFace {
 	var list []predictedFace
 	for _, f := range faces {
 		list = append(list, predictedFace{
-			Face: esc(f.Face), Least: echo(p, f.Least), Most: echo(p, f.Most), Above: p.computed(ratioOf(f.Above), percentOne, si.Down),
+			Face: esc(f.Face), Least: echo(p, f.Least), Most: echo(p, f.Most), Above: p.computed(ratioOf(f.Above), percentWhole, si.Down),
 		})
 	}
 	return list

@@ -24,6 +24,8 @@ func (s *sheet) mapValues(id string, g *Group, m *Map, hole si.Length) bool {
 	}
 	m.Worst = at
 	s.gain(id+"allowance", "δ_m", "lowest predicted echo that the technique allows, against the reference reflector", m.Allowance, allowance)
+	s.length(id+"step", "Δ_m", "distance between the places at which echoes are predicted", m.Hole.rows.Height, how{
+		formula: "Δ_m = t / rows, so that some 600 places fill the volume", inputs: []string{"part.thickness"}, source: "own choice"})
 	in := []string{"groups." + g.Set.Name + ".wavelength", "groups." + g.Set.Name + ".element"}
 	formula := "E = |F(x, z)|² / |F(axis)|², F the field of the law of the nearest beam, on its axis at the same time of flight and leg"
 	if g.Set.Method == "tfm" {
@@ -33,7 +35,7 @@ func (s *sheet) mapValues(id string, g *Group, m *Map, hole si.Length) bool {
 		formula: formula, inputs: in, source: predicted, side: si.Down})
 	s.length(id+"worst_x", "x_m", "position across the weld of the smallest echo", at.X, how{formula: "place of E_1", inputs: []string{id + "least"}, source: predicted})
 	s.length(id+"worst_z", "z_m", "depth of the smallest echo", at.Z, how{formula: "place of E_1", inputs: []string{id + "least"}, source: predicted})
-	s.share(id+"above", "C_m", "share of the volume reached where the echo is not below the allowance", above, how{
+	s.placesShare(id+"above", "C_m", "share of the volume reached where the echo is not below the allowance", above, how{
 		formula: "C_m = places with E ≥ δ_m / all places reached", inputs: []string{id + "allowance"}, source: predicted, side: si.Down})
 	if !(hole > 0) {
 		return true
@@ -70,7 +72,7 @@ func (s *sheet) mapTogether(all MapValues) {
 		formula: "E_1 = smallest over the places of the largest of the groups", source: predicted, side: si.Down})
 	s.length("map.worst_x", "x_m", "position across the weld of the smallest echo of all groups", at.X, how{formula: "place of E_1", inputs: []string{"map.least"}, source: predicted})
 	s.length("map.worst_z", "z_m", "depth of the smallest echo of all groups", at.Z, how{formula: "place of E_1", inputs: []string{"map.least"}, source: predicted})
-	s.share("map.above", "C_m", "share of the volume reached where that echo is not below the allowance", above, how{
+	s.placesShare("map.above", "C_m", "share of the volume reached where that echo is not below the allowance", above, how{
 		formula: "C_m = places with E ≥ allowance / all places reached", inputs: []string{"map.least"}, source: predicted, side: si.Down})
 }
 
@@ -99,6 +101,12 @@ func mapFace(face geometry.Face, met [facePlaces]si.Decibel, allowance si.Decibe
 func (s *sheet) mapFaceValues(at string, f MapFace, h how) {
 	s.gain(at+"least", "E_f1", "smallest predicted echo of a flat flaw in the face, over the part reached, against the hole", f.Least, h)
 	s.gain(at+"most", "E_f2", "largest predicted echo of a flat flaw in the face, against the hole", f.Most, h)
-	s.share(at+"above", "C_f", "share of the part of the face reached where that echo is not below the allowance", f.Above, how{
+	s.placesShare(at+"above", "C_f", "share of the part of the face reached where that echo is not below the allowance", f.Above, how{
 		formula: "C_f = places with E_f ≥ allowance / all places reached", inputs: []string{at + "least"}, source: predicted, side: si.Down})
+}
+
+// placesShare states a share of places, of which there are hundreds at most: so
+// no tenths of a percent.
+func (s *sheet) placesShare(id, symbol, name string, x si.Ratio, h how) {
+	s.add(id, symbol, name, float64(x), si.KindRatio, digits{"%", 0, "%", 0}, h)
 }
