@@ -36,14 +36,17 @@ const lobeFormula = "between the points at which the envelope of the point respo
 const imagingSource = "own computation of the point response: A-scans of Gaussian pulses of a point reflector added up as the image does; elements send as strips, interfaces, grain and other paths left out; C. Holmes, B. Drinkwater, P. Wilcox, NDT&E International 38 (2005) 701"
 
 // images studies how the tfm groups show a point. The group whose ways to
-// transmit are compared is studied for each of them.
+// transmit are compared is studied for each of them. A job that has errors is
+// not written, and goes without: the study takes longest of all.
 func (s *sheet) images() {
 	for i := range s.Groups {
 		g := &s.Groups[i]
 		if g.Set.Method != "tfm" || len(g.Placements) == 0 {
 			continue
 		}
-		s.study(g)
+		if !s.Job.Partial {
+			s.study(g)
+		}
 		s.gridLoss(g)
 	}
 }
