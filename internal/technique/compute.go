@@ -23,10 +23,12 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 		s.group(&job.Groups[i])
 	}
 	s.cover()
+	stateOffsets := s.offsets()
 	s.maps()
 	s.speed()
 	s.recording()
 	s.images()
+	stateOffsets()
 	s.reference()
 	s.gains()
 	s.radii()

@@ -2,6 +2,7 @@ package technique
 
 import (
 	"slices"
+	"sync"
 
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/geometry"
@@ -35,7 +36,6 @@ func (s *sheet) cover() {
 	s.add("coverage.missed_area", "A_m", "area of the volume that no group reaches", float64(missed), si.KindArea, area, how{
 		formula: "A_m = A_v (1 − C)", inputs: []string{"volume.area", "coverage.share"}, side: si.Up, source: "own computation"})
 	s.allFaces()
-	s.offsets()
 }
 
 // reachSource says by what a place counts as reached.
@@ -121,43 +121,63 @@ func (s *sheet) allFaces() {
 // offsets finds for each group how far its wedge front may move before all
 // groups together reach less. Groups that look through the same probe move with
 // it, the others stay where they are.
-func (s *sheet) offsets() {
+//
+// The search takes a good part of the whole computation and needs nothing that
+// comes after it, so it goes on beside the rest: what is returned waits for it
+// and states what was found.
+func (s *sheet) offsets() (state func()) {
+	var searches sync.WaitGroup
+	lead := make([]int, len(s.Groups)) // the first group that looks through the same probe
 	for i := range s.Groups {
 		g := &s.Groups[i]
 		g.OffsetFrom, g.OffsetTo = si.Unknown[si.Length](), si.Unknown[si.Length]()
+		lead[i] = i
 		if len(g.Placements) == 0 || g.Pair != nil {
 			continue
 		}
 		if j := slices.IndexFunc(s.Groups[:i], func(o Group) bool { return len(o.Placements) > 0 && rides(&o, g) }); j >= 0 {
-			g.OffsetFrom, g.OffsetTo = s.Groups[j].OffsetFrom, s.Groups[j].OffsetTo
-			s.offsetValues(g)
+			lead[i] = j
 			continue
 		}
-		var others []coverage.Rows
-		moved := []*Group{g}
-		for j := range s.Groups {
-			switch o := &s.Groups[j]; {
-			case j == i || len(o.Placements) == 0:
-			case rides(o, g):
-				moved = append(moved, o)
-			default:
-				others = append(others, s.searchReach(o, o.Set.WedgeFront))
-			}
-		}
-		nominal := g.Set.WedgeFront
-		toe := nominal - s.toeClearance(g)
-		g.OffsetFrom, g.OffsetTo = coverage.KeepRange(func(front si.Length) si.Ratio {
-			rows := slices.Clip(others)
-			for _, m := range moved {
-				rows = append(rows, s.searchReach(m, front))
-			}
-			return coverage.Measure(s.Section, coverage.Union(rows...)).Share
-		}, coverage.Offsets{
-			Nominal: nominal, Min: min(toe, nominal), Max: nominal + s.Job.Part.Thickness*2,
-			Step: max(0.5*si.Millimetre, s.Job.Part.Thickness/40), Tolerance: 0.0005,
-		})
-		s.offsetValues(g)
+		searches.Go(func() { g.OffsetFrom, g.OffsetTo = s.search(i) })
 	}
+	return func() {
+		searches.Wait()
+		for i := range s.Groups {
+			g := &s.Groups[i]
+			g.OffsetFrom, g.OffsetTo = s.Groups[lead[i]].OffsetFrom, s.Groups[lead[i]].OffsetTo
+			s.offsetValues(g)
+		}
+	}
+}
+
+// search is the range of offsets of group i and those that ride with it. It
+// only reads what the set-up of the groups left.
+func (s *sheet) search(i int) (from, to si.Length) {
+	g := &s.Groups[i]
+	var others []coverage.Rows
+	moved := []*Group{g}
+	for j := range s.Groups {
+		switch o := &s.Groups[j]; {
+		case j == i || len(o.Placements) == 0:
+		case rides(o, g):
+			moved = append(moved, o)
+		default:
+			others = append(others, s.searchReach(o, o.Set.WedgeFront))
+		}
+	}
+	nominal := g.Set.WedgeFront
+	toe := nominal - s.toeClearance(g)
+	return coverage.KeepRange(func(front si.Length) si.Ratio {
+		rows := slices.Clip(others)
+		for _, m := range moved {
+			rows = append(rows, s.searchReach(m, front))
+		}
+		return coverage.Measure(s.Section, coverage.Union(rows...)).Share
+	}, coverage.Offsets{
+		Nominal: nominal, Min: min(toe, nominal), Max: nominal + s.Job.Part.Thickness*2,
+		Step: max(0.5*si.Millimetre, s.Job.Part.Thickness/40), Tolerance: 0.0005,
+	})
 }
 
 func (s *sheet) offsetValues(g *Group) {
