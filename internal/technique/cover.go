@@ -127,10 +127,11 @@ func (s *sheet) allFaces() {
 // and states what was found.
 func (s *sheet) offsets() (state func()) {
 	var searches sync.WaitGroup
-	lead := make([]int, len(s.Groups)) // the first group that looks through the same probe
+	found := make([][2]si.Length, len(s.Groups)) // the groups themselves are read meanwhile
+	lead := make([]int, len(s.Groups))           // the first group that looks through the same probe
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		g.OffsetFrom, g.OffsetTo = si.Unknown[si.Length](), si.Unknown[si.Length]()
+		found[i] = [2]si.Length{si.Unknown[si.Length](), si.Unknown[si.Length]()}
 		lead[i] = i
 		if len(g.Placements) == 0 || g.Pair != nil {
 			continue
@@ -139,13 +140,13 @@ func (s *sheet) offsets() (state func()) {
 			lead[i] = j
 			continue
 		}
-		searches.Go(func() { g.OffsetFrom, g.OffsetTo = s.search(i) })
+		searches.Go(func() { found[i][0], found[i][1] = s.search(i) })
 	}
 	return func() {
 		searches.Wait()
 		for i := range s.Groups {
 			g := &s.Groups[i]
-			g.OffsetFrom, g.OffsetTo = s.Groups[lead[i]].OffsetFrom, s.Groups[lead[i]].OffsetTo
+			g.OffsetFrom, g.OffsetTo = found[lead[i]][0], found[lead[i]][1]
 			s.offsetValues(g)
 		}
 	}
