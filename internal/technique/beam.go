@@ -1,0 +1,135 @@
+package technique
+
+import (
+	"fmt"
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/acquisition"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// beamValues states the laws of a sectorial group.
+func (s *sheet) beamValues(id string, g *Group, st stand) {
+	s.angle(id+"angle_step", "Δα", "step between beams", g.Angles.Step, given())
+	right := s.farthest(g)
+	width := si.Angle(math.Inf(1))
+	array := st.array()
+	longest := si.Time(0)
+	for _, angle := range steps(g.Angles) {
+		law := s.law(g, st, array, angle, right)
+		g.Laws = append(g.Laws, law)
+		g.Deepest = max(g.Deepest, law.Path*si.Length(angle.Cos()))
+		longest = max(longest, 2*(passage(law.WedgePath, g.Wedge.Velocity)+passage(law.Path, g.PartSpeed)))
+		width = min(width, st.beam(angle).Spread())
+		s.lawValues(id+"laws."+trimNumber(float64(angle/si.Degree))+".", law)
+	}
+	s.angle(id+"beam_width", "Δθ", "width of the narrowest beam between its echo −6 dB edges", width, how{
+		formula: "Δθ = 2 asin(0.442 λ / A'), A' the aperture as the part sees it", inputs: []string{id + "wavelength", id + "aperture"},
+		source: "directivity of a strip, −3 dB one way; far field"})
+	s.share(id+"beam_overlap", "o", "overlap of neighbouring beams, the least over the range", acoustics.BeamOverlap(g.Angles.Step, width), how{
+		formula: "o = 1 − Δα / Δθ", inputs: []string{id + "angle_step", id + "beam_width"}, side: si.Down, source: "definition"})
+	s.focusValues(id, g, st)
+	g.Load = acquisition.Load{Firings: len(g.Laws), AScans: len(g.Laws), TimeOfFlight: longest}
+	s.loadValues(id, g)
+}
+
+// array is the active aperture as the solver of delays takes it.
+func (s stand) array() ray.Array {
+	array := ray.Array{Wedge: s.wedge.Velocity, Part: s.speed}
+	for _, e := range s.active(1) {
+		array.Elements = append(array.Elements, ray.Element{X: e.X, Height: e.Height})
+	}
+	return array
+}
+
+// focused reports whether the beams have a focus.
+func (s *sheet) focused(g *Group) bool {
+	return g.Set.Focus.Kind == "depth" || g.Set.Focus.Kind == "path"
+}
+
+// focusValues states how far the beams can be focused, where they have a focus.
+func (s *sheet) focusValues(id string, g *Group, st stand) {
+	if !s.focused(g) {
+		return
+	}
+	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", g.focusRatio(st), how{
+		formula: "F = focus / ((cos α / cos β)² (A² / (4 λ) − L_w c_w / c))", inputs: []string{id + "aperture", id + "wavelength"}, side: si.Up,
+		source: "own derivation: phase matched along the flat interface to second order; checked by brute force"})
+}
+
+func (g *Group) focusRatio(st stand) si.Ratio {
+	most := si.Ratio(0)
+	for _, law := range g.Laws {
+		st.first = law.First - 1
+		most = max(most, si.Ratio(law.Focus/st.beam(law.Angle).FocusLimit()))
+	}
+	return most
+}
+
+// law computes one beam. Its path ends with its last leg, or where it leaves
+// the volume for good.
+func (s *sheet) law(g *Group, st stand, array ray.Array, angle si.Angle, right si.Length) Law {
+	x, wedgePath := st.exit(angle)
+	law := Law{
+		First:      st.first + 1,
+		Angle:      angle,
+		WedgeAngle: acoustics.Refract(angle, g.PartSpeed, g.Wedge.Velocity),
+		Exit:       -st.front - x,
+		WedgePath:  wedgePath,
+		Path:       s.beamDepth(g, x, angle, right) / si.Length(angle.Cos()),
+		NearField:  st.beam(angle).NearField(),
+		Focus:      si.Unknown[si.Length](),
+	}
+	switch g.Set.Focus.Kind {
+	case "depth":
+		law.Focus = g.Set.Focus.At / si.Length(angle.Cos())
+	case "path":
+		law.Focus = g.Set.Focus.At
+	}
+	if si.Known(law.Focus) {
+		down := law.Focus * si.Length(angle.Cos())
+		law.Delays = array.Focus(x+law.Focus*si.Length(angle.Sin()), down)
+	} else {
+		law.Delays = array.Steer(angle)
+	}
+	return law
+}
+
+// beamDepth is the unfolded depth at which a beam from the exit point ends: with
+// its last leg, or where it leaves the volume for good.
+func (s *sheet) beamDepth(g *Group, exit si.Length, angle si.Angle, right si.Length) si.Length {
+	depth := s.Job.Part.Thickness * si.Length(g.legs())
+	return min(depth, max(0, (right-exit)/si.Length(angle.Tan())))
+}
+
+// farthest is the far end of the volume as the probe sees it, the largest over
+// the sides.
+func (s *sheet) farthest(g *Group) si.Length {
+	right := si.Length(0)
+	for _, side := range g.Set.Sides {
+		for _, p := range frameOf(s.Section, side, g.Set.Surface).local(s.Section).Volume {
+			right = max(right, p.X)
+		}
+	}
+	return right
+}
+
+func (s *sheet) lawValues(id string, law Law) {
+	s.angle(id+"wedge_angle", "β", "angle in the wedge", law.WedgeAngle, how{formula: "sin β = (c_w / c) sin α", source: snell})
+	s.length(id+"exit", "x_e", "exit point behind the wedge front", law.Exit, how{formula: "x_e = d − h tan β", source: "geometry and " + snell})
+	s.length(id+"wedge_path", "L_w", "sound path in the wedge", law.WedgePath, how{formula: "L_w = h / cos β", source: "geometry"})
+	s.length(id+"path", "s", "sound path in the part that is used", law.Path, how{
+		formula: "s = d / cos α, d the unfolded depth at the end of the last leg or where the beam leaves the volume", source: "geometry", side: si.Up})
+	s.length(id+"near_field", "N", "near field left in the part", law.NearField, how{
+		formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c", source: "common practice"})
+	if si.Known(law.Focus) {
+		s.length(id+"focus", "F", "sound path to the focus", law.Focus, given())
+	}
+	for i, d := range law.Delays {
+		s.time(fmt.Sprintf("%sdelays.%d", id, i+1), "Δt", fmt.Sprintf("delay of active element %d", i+1), d, nanos, how{
+			formula: "Δt_i = max T − T_i, T the least time from the element over the interface to the focus",
+			source:  "Fermat's principle"})
+	}
+}

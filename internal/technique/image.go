@@ -1,0 +1,96 @@
+package technique
+
+import (
+	"fmt"
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/acquisition"
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// imageValues states the grid and the load of a tfm group.
+func (s *sheet) imageValues(id string, g *Group, st stand) {
+	set, r := g.Set, g.Set.Region
+	points := int(math.Floor(float64((r.Near+r.Far)/set.Grid)+1+1e-9)) * int(math.Floor(float64((r.Bottom-r.Top)/set.Grid)+1+1e-9))
+	if !si.Known(set.Grid) || !si.Known(r.Near+r.Far+r.Top+r.Bottom) {
+		points = 0
+	}
+	s.fine(id+"grid", "Δ", "distance between image points", set.Grid, given())
+	s.count(id+"grid_points", "n_g", "image points", points, how{
+		formula: "n_g = (width / Δ + 1) (height / Δ + 1)", inputs: []string{id + "grid"}, source: "definition"})
+	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
+	s.ratio(id+"grid_ratio", "λ/Δ", "image points in a wavelength", si.Ratio(lambda/set.Grid), how{
+		formula: "λ / Δ", inputs: []string{id + "wavelength", id + "grid"}, side: si.Down, source: "definition"})
+	if si.Known(set.Fidelity) {
+		s.gain(id+"fidelity", "δ_m", "measured loss of amplitude between image points", set.Fidelity, given())
+	}
+	scheme := acquisition.Scheme(set.Transmission.Scheme)
+	firings, ascans := acquisition.Firings(st.count, scheme, g.sent()), acquisition.AScans(st.count, scheme, g.sent())
+	if scheme == acquisition.PlaneWave {
+		s.waveValues(id, g)
+	} else {
+		s.count(id+"elements_firing", "n_t", "elements that fire", firings, how{
+			formula: "n_t = ⌈n / every⌉", inputs: []string{id + "active_elements"}, source: "counting"})
+	}
+	g.Load = acquisition.Load{Firings: firings, AScans: ascans, GridPoints: points, TimeOfFlight: s.imageTime(g, st)}
+	s.elementTimes(id, g, st)
+	transmit, receive := g.pathLegs()
+	g.Deepest = max(g.unfolded(transmit, s.Job.Part.Thickness), g.unfolded(receive, s.Job.Part.Thickness))
+	s.loadValues(id, g)
+}
+
+// elementTimes states the time from every element to the middle of the region
+// on its way out, the delay with which that point is focused.
+func (s *sheet) elementTimes(id string, g *Group, st stand) {
+	r := g.Set.Region
+	legs, _ := g.pathLegs()
+	depth := max(ray.Unfold(legs, (r.Top+r.Bottom)/2, s.Job.Part.Thickness), 1e-9)
+	for i := range st.count {
+		e := st.element(st.first + i)
+		path := ray.Between((r.Far-r.Near)/2-e.X, []ray.Layer{{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: depth, Speed: g.PartSpeed}})
+		if si.Known(path.Time) {
+			s.time(fmt.Sprintf("%stimes.%d", id, st.first+i+1), "T_i", "one-way time from an element to the middle of the region", path.Time, micros, how{
+				formula: "T_i = least of (path in the wedge) / c_w + (unfolded path in the part) / c", inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
+		}
+	}
+}
+
+// unfolded is the largest unfolded depth of the region on a way of so many legs.
+func (g *Group) unfolded(legs int, thickness si.Length) si.Length {
+	return max(ray.Unfold(legs, g.Set.Region.Top, thickness), ray.Unfold(legs, g.Set.Region.Bottom, thickness))
+}
+
+// imageTime is the longest time from any firing element over a corner of the
+// region to any receiving element. Time grows with distance, so that the first
+// and last element and the corners of the region suffice.
+func (s *sheet) imageTime(g *Group, st stand) si.Time {
+	t := s.Job.Part.Thickness
+	transmit, receive := g.pathLegs()
+	r := g.Set.Region
+	longest := si.Time(0)
+	for _, x := range []si.Length{-r.Near, r.Far} {
+		for _, z := range []si.Length{r.Top, r.Bottom} {
+			slowest := func(legs int) si.Time {
+				worst := si.Time(0)
+				// A point on the surface is taken a nanometre below it, or the part would
+				// be no layer of the path at all.
+				depth := max(ray.Unfold(legs, z, t), 1e-9)
+				for _, e := range []coverage.Emitter{st.element(st.first), st.element(st.first + st.count - 1)} {
+					path := ray.Between(x-e.X, []ray.Layer{
+						{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: depth, Speed: g.PartSpeed}})
+					worst = max(worst, path.Time)
+				}
+				return worst
+			}
+			out := slowest(transmit)
+			if waves := g.waves(); len(waves) > 0 {
+				out = g.wavesArrive(st, x, max(ray.Unfold(transmit, z, t), 1e-9))
+			}
+			longest = max(longest, out+slowest(receive))
+		}
+	}
+	return longest
+}

@@ -1,0 +1,43 @@
+package technique
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/si"
+)
+
+// positionValues states where the probe stands.
+func (s *sheet) positionValues(id string, g *Group, st stand) {
+	t := s.Job.Part.Thickness
+	middle := g.drawn(st)[1]
+	x, _ := st.exit(middle)
+	s.length(id+"wedge_front", "a", "wedge front to weld centreline", st.front, given())
+	s.length(id+"exit_distance", "x_e", "exit point behind the wedge front, at the middle angle", -st.front-x, how{
+		formula: "x_e = d − h tan β", inputs: []string{id + "centre_distance", id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
+	s.length(id+"exit_to_centreline", "x_c", "exit point to weld centreline, at the middle angle", -x, how{
+		formula: "x_c = a + x_e", inputs: []string{id + "wedge_front", id + "exit_distance"}, source: "geometry"})
+	s.length(id+"first_element_to_centreline", "x_1", "centre of element 1 to weld centreline", -st.element(0).X, how{
+		formula: "x_1 = a + d_1", inputs: []string{id + "wedge_front", id + "front_distance"}, source: "geometry"})
+	clearance := s.toeClearance(g)
+	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of the sides used", g.Set.WedgeFront-clearance, given())
+	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", clearance, how{
+		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
+	from := []string{"part.thickness", id + "middle_angle"}
+	s.length(id+"half_skip", "s_½", "half skip at the middle angle", acoustics.SkipHalf(t, middle), how{
+		formula: "s_½ = t tan α", inputs: from, source: krautkramer})
+	s.length(id+"full_skip", "s_1", "full skip at the middle angle", acoustics.SkipFull(t, middle), how{
+		formula: "s_1 = 2 t tan α", inputs: from, source: krautkramer})
+	s.length(id+"v_path", "s_V", "sound path of two legs at the middle angle", acoustics.VPath(t, middle), how{
+		formula: "s_V = 2 t / cos α", inputs: from, source: krautkramer})
+}
+
+// toeClearance is the smallest over the sides from which the group looks.
+func (s *sheet) toeClearance(g *Group) si.Length {
+	least := si.Length(math.Inf(1))
+	for _, side := range g.Set.Sides {
+		from, _ := frameOf(s.Section, side, g.Set.Surface).local(s.Section).CapSpan()
+		least = min(least, g.Set.WedgeFront+from)
+	}
+	return least
+}

@@ -1,0 +1,155 @@
+package technique
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// probeValues states what follows from probe and wedge alone.
+func (s *sheet) probeValues(id string, g *Group, st stand) {
+	p, w := g.Probe, g.Wedge
+	speedID := "part.transverse"
+	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
+		speedID = "part.longitudinal"
+	}
+	s.frequency(id+"frequency", "f", "nominal frequency", p.Frequency, megahertz, given())
+	s.sound(id+"wedge_velocity", "c_w", "longitudinal velocity in the wedge", w.Velocity, given())
+	s.angle(id+"wedge_angle", "ω", "angle between array and contact face", w.Angle, given())
+	s.fine(id+"pitch", "p", "pitch of the elements", p.Pitch, given())
+	s.fine(id+"gap", "g_e", "gap between elements", p.Gap, given())
+	s.fine(id+"element", "e", "width of an element", p.Pitch-p.Gap, how{
+		formula: "e = p − g_e", inputs: []string{id + "pitch", id + "gap"}, source: "definition"})
+	s.count(id+"active_elements", "n", "elements that form a beam or an image", st.count, given())
+	s.angle(id+"angle_from", "α_1", "smallest refracted angle used", g.Angles.From, given())
+	s.angle(id+"angle_to", "α_2", "largest refracted angle used", g.Angles.To, given())
+
+	s.fine(id+"wavelength", "λ", "wavelength in the part", acoustics.Wavelength(g.PartSpeed, p.Frequency), how{
+		formula: "λ = c / f", inputs: []string{speedID, id + "frequency"}, source: "definition of a wave; " + krautkramer})
+	lw := acoustics.Wavelength(w.Velocity, p.Frequency)
+	s.fine(id+"wavelength_wedge", "λ_w", "wavelength in the wedge", lw, how{
+		formula: "λ_w = c_w / f", inputs: []string{id + "wedge_velocity", id + "frequency"}, source: "definition of a wave; " + krautkramer})
+	s.angle(id+"natural_angle", "α_0", "refracted angle of the unsteered beam", st.natural(), how{
+		formula: "sin α_0 = (c / c_w) sin ω", inputs: []string{speedID, id + "wedge_velocity", id + "wedge_angle"}, source: snell})
+	if first := acoustics.CriticalAngle(w.Velocity, s.Job.Part.Material.Longitudinal); si.Known(first) {
+		s.angle(id+"critical_first", "ω_1", "first critical angle of the wedge", first, how{
+			formula: "sin ω_1 = c_w / c_L", inputs: []string{id + "wedge_velocity", "part.longitudinal"}, source: snell})
+	}
+	if second := acoustics.CriticalAngle(w.Velocity, s.Job.Part.Material.Transverse); si.Known(second) {
+		s.angle(id+"critical_second", "ω_2", "second critical angle of the wedge", second, how{
+			formula: "sin ω_2 = c_w / c_T", inputs: []string{id + "wedge_velocity", "part.transverse"}, source: snell})
+	}
+	s.fine(id+"aperture", "A", "active aperture", acoustics.ActiveAperture(st.count, p.Pitch, p.Pitch-p.Gap), how{
+		formula: "A = (n − 1) p + e", inputs: []string{id + "active_elements", id + "pitch", id + "element"}, source: "definition"})
+
+	s.ratio(id+"pitch_ratio", "p/λ_w", "pitch over wavelength in the wedge", si.Ratio(p.Pitch/lw), how{
+		formula: "p / λ_w", inputs: []string{id + "pitch", id + "wavelength_wedge"}, source: "definition"})
+	steering := g.steering(st)
+	s.angle(id+"steering", "θ", "largest steering from the array's normal, in the wedge", si.Angle(math.Abs(float64(steering))), how{
+		formula: "θ = |asin(c_w sin α / c) − ω|, the larger of both ends of the range",
+		inputs:  []string{id + "wedge_velocity", speedID, id + "angle_from", id + "angle_to", id + "wedge_angle"}, source: snell})
+	s.angle(id+"steering_limit", "θ_e", "steering within which an element sends well", acoustics.SteeringLimit(p.Pitch-p.Gap, lw), how{
+		formula: "sin θ_e = 0.514 λ_w / e", inputs: []string{id + "wavelength_wedge", id + "element"}, source: "common practice, no source"})
+	s.fine(id+"pitch_limit", "p_g", "pitch below which no grating lobe exists", acoustics.PitchLimit(lw, steering), how{
+		formula: "p_g = λ_w / (1 + sin θ)", inputs: []string{id + "wavelength_wedge", id + "steering"}, side: si.Down,
+		source: "grating equation of an array; strict for continuous waves, softened by a short pulse"})
+	if lobe, ok := acoustics.GratingLobe(p.Pitch, lw, steering); ok {
+		s.angle(id+"grating_angle", "θ_g", "direction of the grating lobe from the array's normal, in the wedge", lobe, how{
+			formula: "sin θ_g = sin θ ∓ λ_w / p", inputs: []string{id + "steering", id + "wavelength_wedge", id + "pitch"},
+			source: "grating equation of an array"})
+	}
+	s.ratio(id+"sampling_ratio", "f_s/f", "digitising rate over frequency", si.Ratio(s.Job.Equipment.Instrument.Sampling/p.Frequency), how{
+		formula: "f_s / f", inputs: []string{"instrument.sampling", id + "frequency"}, source: "definition"})
+	middle := g.drawn(st)[1]
+	s.middleValues(id, g, st, middle, speedID)
+	s.length(id+"near_field", "N", "near field left in the part, as sound path, at the middle angle", st.beam(middle).NearField(), how{
+		formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c, with A taken along the beam and β the angle in the wedge",
+		inputs:  []string{id + "aperture", id + "frequency", speedID, id + "middle_angle", id + "middle_wedge_angle", id + "wedge_path", id + "wedge_velocity"},
+		source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
+	if s.Job.Part.Kind == "pipe" {
+		s.length(id+"wedge_width", "b", "width of the wedge", w.Width, given())
+		if si.Known(w.Contour) {
+			s.length(id+"contour", "D_c", "diameter for which the wedge is shaped", w.Contour, given())
+		}
+		s.add(id+"wedge_gap", "g", "gap at the edges of the wedge on the pipe", float64(s.wedgeGap(w)), si.KindLength,
+			digits{"mm", 2, "in", 3}, how{
+				formula: gapFormula(w), inputs: gapInputs(id, w), side: si.Up, source: "sagitta of a circle"})
+	}
+}
+
+// wedgeGap is the gap at the edges of the wedge on a pipe, where the probe
+// looks along the axis and the wedge's width lies along the curvature.
+func (s *sheet) wedgeGap(w *schema.Wedge) si.Length {
+	gap := acoustics.WedgeGap(w.Width, s.Job.Part.OutsideDiameter)
+	if si.Known(w.Contour) {
+		gap = si.Length(math.Abs(float64(gap - acoustics.WedgeGap(w.Width, w.Contour))))
+	}
+	return gap
+}
+
+func gapFormula(w *schema.Wedge) string {
+	if si.Known(w.Contour) {
+		return "g = |s(D) − s(D_c)|, s(D) = D/2 − √((D/2)² − (b/2)²)"
+	}
+	return "g = D/2 − √((D/2)² − (b/2)²)"
+}
+
+func gapInputs(id string, w *schema.Wedge) []string {
+	if si.Known(w.Contour) {
+		return []string{"part.outside_diameter", id + "contour", id + "wedge_width"}
+	}
+	return []string{"part.outside_diameter", id + "wedge_width"}
+}
+
+// middleValues states the beam at the angle for which distances are given: the
+// middle of a sectorial range, the unsteered beam of an image.
+func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, speedID string) {
+	switch g.Set.Method {
+	case "tfm":
+		s.angle(id+"middle_angle", "α", "angle for which distances are stated: that of the unsteered beam where the wedge permits it", middle, how{
+			formula: "α = α_0 where α_1 < α_0 < α_2, else (α_1 + α_2) / 2", inputs: []string{id + "natural_angle", id + "angle_from", id + "angle_to"}, source: "own choice"})
+	case "linear":
+		s.angle(id+"middle_angle", "α", "angle for which distances are stated, from the middle aperture: the middle one of the list", middle, given())
+	default:
+		s.angle(id+"middle_angle", "α", "angle for which distances are stated: the middle of the range", middle, how{
+			formula: "α = (α_1 + α_2) / 2", inputs: []string{id + "angle_from", id + "angle_to"}, source: "own choice"})
+	}
+	s.angle(id+"middle_wedge_angle", "β", "angle in the wedge of the beam refracted to α", acoustics.Refract(middle, g.PartSpeed, g.Wedge.Velocity), how{
+		formula: "sin β = (c_w / c) sin α", inputs: []string{id + "wedge_velocity", speedID, id + "middle_angle"}, source: snell})
+	s.length(id+"first_element_height", "h_1", "centre of element 1 above the contact face", g.Wedge.FirstElementHeight, given())
+	s.length(id+"front_distance", "d_1", "wedge front back to the centre of element 1", g.Wedge.FrontDistance, given())
+	c := st.centre()
+	centre := si.Ratio(float64(st.first) + float64(st.count-1)/2)
+	s.ratio(id+"centre_pitches", "m", "pitches from element 1 to the middle of the active aperture", centre, how{
+		formula: "m = first − 1 + (n − 1) / 2", inputs: []string{id + "active_elements"}, source: "definition"})
+	on := []string{id + "centre_pitches", id + "pitch", id + "wedge_angle"}
+	s.length(id+"centre_height", "h", "middle of the active aperture above the contact face", c.Height, how{
+		formula: "h = h_1 + m p sin ω", inputs: append([]string{id + "first_element_height"}, on...), source: "geometry"})
+	s.length(id+"centre_distance", "d", "wedge front back to the middle of the active aperture", -st.front-c.X, how{
+		formula: "d = d_1 − m p cos ω", inputs: append([]string{id + "front_distance"}, on...), source: "geometry"})
+	_, path := st.exit(middle)
+	s.length(id+"wedge_path", "L_w", "sound path in the wedge, one way, at the middle angle", path, how{
+		formula: "L_w = h / cos β", inputs: []string{id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
+}
+
+// steering is the angle from the array's normal to the beam at that end of the
+// range where it is larger, with its sign.
+func (g *Group) steering(st stand) si.Angle {
+	at := func(angle si.Angle) si.Angle {
+		return acoustics.Refract(angle, g.PartSpeed, g.Wedge.Velocity) - g.Wedge.Angle
+	}
+	from, to := at(g.Angles.From), at(g.Angles.To)
+	if math.Abs(float64(from)) > math.Abs(float64(to)) {
+		return from
+	}
+	return to
+}
+
+// gratingEnters reports whether a grating lobe exists within the angles used
+// and is refracted into the part as the group's own wave.
+func (g *Group) gratingEnters(st stand) bool {
+	lobe, ok := acoustics.GratingLobe(g.Probe.Pitch, acoustics.Wavelength(g.Wedge.Velocity, g.Probe.Frequency), g.steering(st))
+	return ok && si.Known(acoustics.Refract(g.Wedge.Angle+lobe, g.Wedge.Velocity, g.PartSpeed))
+}
