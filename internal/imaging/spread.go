@@ -102,30 +102,15 @@ func (f *field) outline(t Transmission) outline {
 // direction, with a guess to begin at. NaN where it does not within the box.
 func (f *field) crossing(t Transmission, direction, guess float64) float64 {
 	sin, cos := math.Sincos(direction)
-	over := func(r float64) float64 {
-		return f.envelope(Point{f.at.X + si.Length(r*cos), f.at.Z + si.Length(r*sin)}, t) - 0.5
-	}
-	inner, above, outer := 0.0, 0.5, 0.9*guess
-	under := over(outer)
-	for under >= 0 {
-		inner, above = outer, under
-		if outer *= 1.3; outer > outlineBox*f.im.wavelength() {
-			return math.NaN()
+	for r, tries := guess, 0; r <= outlineBox*f.im.wavelength() && tries < 20; tries++ {
+		v := f.envelope(Point{f.at.X + si.Length(r*cos), f.at.Z + si.Length(r*sin)}, t)
+		// Where a bell of this value here would be at half its peak; the lobe is
+		// close enough to one that the first step or two get there.
+		next := r * math.Sqrt(math.Ln2/-math.Log(v))
+		if math.Abs(v-0.5) < 3e-3 {
+			return next
 		}
-		under = over(outer)
+		r = min(max(next, r/2), 1.5*r)
 	}
-	// Chords between ends on both sides: the envelope is smooth.
-	for outer-inner > 0.02*outer {
-		r := inner + (outer-inner)*above/(above-under)
-		v := over(r)
-		if math.Abs(v) < 2e-3 {
-			return r + (outer-inner)*v/(above-under)
-		}
-		if v < 0 {
-			outer, under = r, v
-		} else {
-			inner, above = r, v
-		}
-	}
-	return inner + (outer-inner)*above/(above-under)
+	return math.NaN()
 }
