@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/acquisition"
@@ -39,15 +40,22 @@ const imagingSource = "own computation of the point response: A-scans of Gaussia
 // transmit are compared is studied for each of them. A job that has errors is
 // not written, and goes without: the study takes longest of all.
 func (s *sheet) images() {
+	seen := make([]look, len(s.Groups))
+	var looks sync.WaitGroup
+	studied := func(g *Group) bool { return g.Set.Method == "tfm" && len(g.Placements) > 0 }
 	for i := range s.Groups {
-		g := &s.Groups[i]
-		if g.Set.Method != "tfm" || len(g.Placements) == 0 {
-			continue
+		if g := &s.Groups[i]; studied(g) && !s.Job.Partial {
+			looks.Go(func() { seen[i] = s.look(g) })
 		}
-		if !s.Job.Partial {
-			s.study(g)
+	}
+	looks.Wait()
+	for i := range s.Groups {
+		if g := &s.Groups[i]; studied(g) {
+			if seen[i].artefacts != nil {
+				s.study(g, seen[i])
+			}
+			s.gridLoss(g)
 		}
-		s.gridLoss(g)
 	}
 }
 
@@ -67,41 +75,57 @@ func (s *sheet) image(g *Group) *imaging.Image {
 	return im
 }
 
-// study computes the main lobes and artefacts of a group.
-func (s *sheet) study(g *Group) {
+// look is how the image of a group shows points, by each way to transmit that
+// is compared: the first is all elements, own the group's.
+type look struct {
+	study     Study
+	artefacts []imaging.Artefact // nil where no main lobe is known
+	index     map[int]int        // of the artefacts, by n of every n-th element
+	own       int
+}
+
+// look computes main lobes and artefacts. It only reads what was computed
+// before, so that groups are looked at side by side.
+func (s *sheet) look(g *Group) look {
 	im := s.image(g)
-	study := Study{Side: g.Placements[0].Side}
-	f := frameOf(s.Section, study.Side, g.Set.Surface)
+	seen := look{study: Study{Side: g.Placements[0].Side}, index: map[int]int{1: 0}}
+	f := frameOf(s.Section, seen.study.Side, g.Set.Surface)
 	for _, p := range s.places(g, f) {
 		local := f.point(p.At)
 		p.Spread = im.Spread(imaging.Point{X: local.X, Z: local.Z}, g.transmission(f.local(s.Section), local))
-		study.Points = append(study.Points, p)
+		seen.study.Points = append(seen.study.Points, p)
 	}
-	if !slices.ContainsFunc(study.Points, func(p Shown) bool { return si.Known(p.Area) }) {
-		return
+	if !slices.ContainsFunc(seen.study.Points, func(p Shown) bool { return si.Known(p.Area) }) {
+		return seen
 	}
+	middle := f.point(seen.study.Points[0].At)
+	// All elements first, then the group's own, then the alternatives; half a
+	// matrix shows what the whole one does, since sender and receiver may be
+	// exchanged.
+	sent := []imaging.Transmission{imaging.Every(1, active(g))}
+	for n := 2; n <= active(g); n++ {
+		if n == g.every() || g.Set.Name == s.Speed.Compared && slices.ContainsFunc(s.Speed.Alternatives, func(a Alternative) bool { return a.Every == n }) {
+			seen.index[n] = len(sent)
+			sent = append(sent, imaging.Every(n, active(g)))
+		}
+	}
+	seen.own = seen.index[g.every()]
+	if len(g.waves()) > 0 {
+		seen.own = len(sent)
+		sent = append(sent, g.transmission(f.local(s.Section), middle))
+	}
+	seen.artefacts = im.Artefacts(imaging.Point{X: middle.X, Z: middle.Z}, sent)
+	return seen
+}
+
+// study states what was seen of a group, and of the ways to transmit.
+func (s *sheet) study(g *Group, seen look) {
+	study, artefacts, index, own := seen.study, seen.artefacts, seen.index, seen.own
 	id := "groups." + g.Set.Name + "."
 	s.share(id+"bandwidth", "b", "bandwidth of the pulse at −6 dB, over the frequency", g.Probe.Bandwidth, given())
 	for _, p := range study.Points {
 		s.shownValues(id, &p)
 	}
-	middle := f.point(study.Points[0].At)
-	// All elements first, then the group's own, then the alternatives; half a
-	// matrix shows what the whole one does, since sender and receiver may be
-	// exchanged.
-	sent, index := []imaging.Transmission{imaging.Every(1, active(g))}, map[int]int{1: 0}
-	for n := 2; n <= active(g); n++ {
-		if n == g.every() || g.Set.Name == s.Speed.Compared && slices.ContainsFunc(s.Speed.Alternatives, func(a Alternative) bool { return a.Every == n }) {
-			index[n] = len(sent)
-			sent = append(sent, imaging.Every(n, active(g)))
-		}
-	}
-	own := index[g.every()]
-	if len(g.waves()) > 0 {
-		own = len(sent)
-		sent = append(sent, g.transmission(f.local(s.Section), middle))
-	}
-	artefacts := im.Artefacts(imaging.Point{X: middle.X, Z: middle.Z}, sent)
 	study.Against, study.Artefact = artefacts[0], artefacts[own]
 	s.artefactValues(id, "", study.Artefact)
 	if rise := study.rise(); own != 0 && si.Known(rise) {

@@ -2,6 +2,7 @@ package technique
 
 import (
 	"math"
+	"sync"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
@@ -55,15 +56,20 @@ const (
 func (s *sheet) maps() {
 	together := unmet(len(s.Section.Faces))
 	var holes []MapValues
+	found := make([]*Map, len(s.Groups))
+	var predictions sync.WaitGroup
+	for i := range s.Groups {
+		if g := &s.Groups[i]; len(g.Placements) > 0 && g.Pair == nil { // what is timed is no echo of a mirror
+			predictions.Go(func() { found[i] = s.predict(g) })
+		}
+	}
+	predictions.Wait()
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		if len(g.Placements) == 0 || g.Pair != nil { // what is timed is no echo of a mirror
+		if m := found[i]; m == nil || !s.mapValues("groups."+g.Set.Name+".map.", g, m, s.mapStrip(m).Hole) {
 			continue
 		}
-		s.mapOf("groups."+g.Set.Name+".map.", g)
-		if g.Map == nil {
-			continue
-		}
+		g.Map = found[i]
 		holes = append(holes, g.Map.Hole)
 		for f := range g.Map.met {
 			for j, x := range g.Map.met[f] {
@@ -100,15 +106,27 @@ func unmet(faces int) [][facePlaces]si.Decibel {
 	return met
 }
 
-// mapOf predicts the echoes of one group. What is predicted of a hole in the
-// probe's own frame is the same from all sides, and computed once.
-func (s *sheet) mapOf(id string, g *Group) {
+// mapStrip is the flat flaw of a map, and the hole that it is held against:
+// unknown where sensitivity is not set on a hole.
+func (s *sheet) mapStrip(m *Map) field.Facet {
+	strip := field.Facet{Height: m.Height, Hole: si.Unknown[si.Length]()}
+	if b := s.block(); b != nil && s.Job.Reference.Reflector == "side-drilled-hole" {
+		strip.Hole = b.HoleDiameter
+	}
+	return strip
+}
+
+// predict predicts the echoes of one group, or nothing where it has no beams.
+// What is predicted of a hole in the probe's own frame is the same from all
+// sides, and computed once. It only reads what was computed before, so that
+// groups are predicted side by side.
+func (s *sheet) predict(g *Group) *Map {
 	media := s.media(g)
 	model := field.New(media)
 	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
 	area := float64(s.Section.Volume.Area())
 	if len(eyes) == 0 || !(area > 0) {
-		return
+		return nil
 	}
 	rows := max(4, int(math.Ceil(float64(s.Job.Part.Thickness)/math.Sqrt(area/mapPlaces))))
 	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}
@@ -116,10 +134,7 @@ func (s *sheet) mapOf(id string, g *Group) {
 	if !si.Known(m.Height) {
 		m.Height = mapFlaw
 	}
-	strip := field.Facet{Height: m.Height, Hole: si.Unknown[si.Length]()}
-	if b := s.block(); b != nil && s.Job.Reference.Reflector == "side-drilled-hole" {
-		strip.Hole = b.HoleDiameter
-	}
+	strip := s.mapStrip(m)
 	side, face := g.bestFace()
 	var all []MapValues
 	known := make([]MapValues, len(eyes))
@@ -160,9 +175,7 @@ func (s *sheet) mapOf(id string, g *Group) {
 		}
 	}
 	m.Hole = best(all...)
-	if s.mapValues(id, g, m, strip.Hole) {
-		g.Map = m
-	}
+	return m
 }
 
 // media is what the sound of a group goes through.
