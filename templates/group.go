@@ -96,7 +96,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 	path := "groups." + set.Name
 	v := group{
 		x: x, prefix: valuePrefix(set.Name), Number: md(fmt.Sprintf("9.%d", i+1)),
-		Name: esc(set.Name), Purpose: or(esc(set.Purpose), notStated), Probe: esc(set.Probe), Wedge: esc(set.Wedge),
+		Name: esc(set.Name), Purpose: or(esc(set.Purpose), "What this group is for is not stated"), Probe: esc(set.Probe), Wedge: esc(set.Wedge),
 		Sides: list(set.Sides), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
 		Front:  frontOf(p, g),
 		Figure: esc("section-" + set.Name), TFM: set.Method == "tfm", Sectorial: set.Method == "sectorial",
