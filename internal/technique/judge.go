@@ -287,6 +287,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 	f := map[string]any{
 		"group.method": set.Method, "group.path": set.Path, "group.transmission": set.Transmission.Scheme, "group.store": set.Store,
 	}
+	f["group.focused"] = s.focused(g)
 	f["group.wave"] = "transverse"
 	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
 		f["group.wave"] = "longitudinal"

@@ -161,6 +161,7 @@ func Vocabulary() []rules.Fact {
 		q("group.window", si.KindTime, "us", "", 2, "pair", "end of the time window of a tofd pair"),
 		number("group.legs", "legs", "most legs of a path that are used"),
 		flag("group.usable_angles", "wedge", "the angles used lie in the range the wedge is stated for; unknown where no range is stated"),
+		flag("group.focused", "focus", "the beams have a focus"),
 		ratio("group.focus_ratio", "focus", "sound path to the focus over the near field left in the part"),
 		length("group.toe_clearance", "wedge_front", "from the toe of the reinforcement to the wedge front"),
 		length("group.wedge_gap", "wedge", "gap between wedge and curved surface"),
