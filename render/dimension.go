@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -162,15 +163,7 @@ func (d *draft) hatch(p pen, spacing float64, pieces ...[]xy) {
 		v := float64(k) * spacing
 		at := func(u float64) xy { return xy{(u + v) * r, (v - u) * r} }
 		ss := lines[k]
-		slices.SortFunc(ss, func(a, b stretch) int {
-			switch {
-			case a.from < b.from:
-				return -1
-			case a.from > b.from:
-				return 1
-			}
-			return 0
-		})
+		slices.SortFunc(ss, func(a, b stretch) int { return cmp.Compare(a.from, b.from) })
 		for i := 0; i < len(ss); {
 			s := ss[i]
 			for i++; i < len(ss) && ss[i].from <= s.to+0.05; i++ {

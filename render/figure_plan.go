@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -250,15 +251,7 @@ func (a artist) lineLabels(d *draft, k float64) {
 		}
 		tags = append(tags, tag{y, y, rows})
 	}
-	slices.SortStableFunc(tags, func(p, q tag) int {
-		switch {
-		case p.y < q.y:
-			return -1
-		case p.y > q.y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(tags, func(p, q tag) int { return cmp.Compare(p.y, q.y) })
 	const row = 3.3
 	height := func(t tag) float64 { return row*float64(len(t.rows)) + 1.6 }
 	for i := 1; i < len(tags); i++ {

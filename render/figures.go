@@ -99,13 +99,7 @@ func (a artist) surfaces() (upper, lower string) {
 func (a artist) length(l si.Length) string {
 	mm := shortest(float64(l/si.Millimetre), 2, si.Nearest) + " mm"
 	in := shortest(float64(l/si.Inch), 3, si.Nearest) + " in"
-	switch a.units {
-	case "in":
-		return in
-	case "both":
-		return mm + " (" + in + ")"
-	}
-	return mm
+	return a.inUnits(mm, in)
 }
 
 // across prints a position across the weld with its sign: negative on side A.
@@ -122,6 +116,11 @@ func (a artist) across(x si.Length) string {
 func (a artist) speed(v si.Speed, side si.Side) string {
 	mm := si.Round(float64(v)*1000, 1, side) + " mm/s"
 	in := si.Round(float64(v)/float64(si.Inch), 2, side) + " in/s"
+	return a.inUnits(mm, in)
+}
+
+// inUnits chooses among the same quantity in both unit systems.
+func (a artist) inUnits(mm, in string) string {
 	switch a.units {
 	case "in":
 		return in

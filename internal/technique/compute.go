@@ -1,6 +1,8 @@
 package technique
 
 import (
+	"math"
+
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/diag"
 	"soundwrit/internal/geometry"
@@ -98,12 +100,10 @@ func (s *sheet) instrument() {
 // weldLength is the length along which the probe moves.
 func weldLength(part *schema.Part) si.Length {
 	if part.Kind == "pipe" {
-		return part.OutsideDiameter * pi
+		return math.Pi * part.OutsideDiameter
 	}
 	return part.Weld.Length
 }
-
-const pi = 3.14159265358979323846
 
 // problem adds a finding of the computation itself.
 func (s *sheet) problem(path, rule, message, actual, limit, remedy string) {

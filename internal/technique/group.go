@@ -24,7 +24,8 @@ func (s *sheet) group(set *schema.Group) {
 		return
 	}
 	g := Group{Set: set, PartSpeed: partSpeed(set, &s.Job.Part.Material)}
-	g.Probe, g.Wedge = find(s.Job.Equipment.Probes, set.Probe), findWedge(s.Job.Equipment.Wedges, set.Wedge)
+	g.Probe = named(s.Job.Equipment.Probes, func(p *schema.Probe) string { return p.Name }, set.Probe)
+	g.Wedge = named(s.Job.Equipment.Wedges, func(w *schema.Wedge) string { return w.Name }, set.Wedge)
 	if g.Probe == nil || g.Wedge == nil || g.Probe.Elements < 1 || !s.Section.Known() {
 		s.Groups = append(s.Groups, g)
 		return
@@ -69,19 +70,11 @@ func (s *sheet) group(set *schema.Group) {
 	s.Groups = append(s.Groups, g)
 }
 
-func find(probes []schema.Probe, name string) *schema.Probe {
-	for i := range probes {
-		if probes[i].Name == name {
-			return &probes[i]
-		}
-	}
-	return nil
-}
-
-func findWedge(wedges []schema.Wedge, name string) *schema.Wedge {
-	for i := range wedges {
-		if wedges[i].Name == name {
-			return &wedges[i]
+// named returns the item of a list of the job that is called so, or nil.
+func named[T any](list []T, name func(*T) string, wanted string) *T {
+	for i := range list {
+		if name(&list[i]) == wanted {
+			return &list[i]
 		}
 	}
 	return nil

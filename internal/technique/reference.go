@@ -61,12 +61,7 @@ func unfoldFormula(leg int) string {
 
 // block is the reference block the job names.
 func (s *sheet) block() *schema.Block {
-	for i := range s.Job.Equipment.Blocks {
-		if b := &s.Job.Equipment.Blocks[i]; b.Name == s.Job.Reference.Block {
-			return b
-		}
-	}
-	return nil
+	return named(s.Job.Equipment.Blocks, func(b *schema.Block) string { return b.Name }, s.Job.Reference.Block)
 }
 
 // legsAndAngles collects which legs are used by any group, and the range of

@@ -42,7 +42,7 @@ const (
 func (s *sheet) pair(set *schema.Group) {
 	g := Group{Set: set, PartSpeed: s.Job.Part.Material.Longitudinal}
 	defer func() { s.Groups = append(s.Groups, g) }()
-	probe := single(s.Job.Equipment.SingleProbes, set.Pair)
+	probe := named(s.Job.Equipment.SingleProbes, func(p *schema.SingleProbe) string { return p.Name }, set.Pair)
 	if probe == nil || !s.Section.Known() {
 		return
 	}
@@ -76,15 +76,6 @@ func (s *sheet) pair(set *schema.Group) {
 			Exit: f.point(geometry.Point{X: -p.Separation / 2}), Rays: g.pairRays(f, s.Section.Thickness), Coverage: result,
 		})
 	}
-}
-
-func single(probes []schema.SingleProbe, name string) *schema.SingleProbe {
-	for i := range probes {
-		if probes[i].Name == name {
-			return &probes[i]
-		}
-	}
-	return nil
 }
 
 // pairRays are the lower edge of the beam down to the far surface, its axis to
