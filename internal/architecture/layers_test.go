@@ -14,7 +14,7 @@ func allowed() map[string][]string {
 		"internal/diag":         nil,
 		"internal/acoustics":    {"internal/si"},
 		"internal/acquisition":  {"internal/si"},
-		"internal/ray":          {"internal/si"},
+		"internal/ray":          {"internal/si", "internal/acoustics"},
 		"internal/imaging":      {"internal/si", "internal/ray"},
 		"internal/field":        {"internal/si", "internal/acoustics", "internal/ray"},
 		"schema":                {"internal/si", "internal/diag"},

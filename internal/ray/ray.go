@@ -1,6 +1,7 @@
-// Package ray finds the path of a ray between two points through flat layers
-// (couplant, wedge, part and its reflections at flat walls) and the delays that
-// follow from it. It is the one place of the program that solves for a path.
+// Package ray finds the path of a ray between two points through wedge and part,
+// and the delays that follow from it. It is the one place of the program that
+// solves for a path: Between through flat layers, Course through the strata of a
+// part over legs of any kind of wave, between flat walls or round ones.
 //
 // Between two points the ray takes the shortest time (Fermat), which is the
 // same as Snell's law at each interface. A reflection at a flat wall is

@@ -1,0 +1,336 @@
+package ray
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/si"
+)
+
+// Course is how a ray goes between an element and a place in the part: through
+// the wedge, then over legs between the outer walls of the part, each of its own
+// kind of wave. The way back to the probe is the same course with its legs
+// counted from the probe, since a ray can be followed both ways.
+type Course struct {
+	Wedge si.Speed
+	Part  Part
+	Legs  []acoustics.Wave // from the probe on; the first goes down, the next up
+}
+
+// Ray is one ray of a course, known by its slowness along the scan surface,
+// which is the same everywhere on it. Where a ray does not come, or the course
+// does not exist, all that is asked of it there is NaN.
+type Ray struct {
+	course *Course
+	from   Element
+
+	// tan is the tangent of the angle, signed as X, which the ray has or would have
+	// where its slowness could not be more than limit. Nothing is lost with it
+	// near grazing.
+	tan, limit float64
+}
+
+// Leave returns the ray that leaves an element towards the given refracted
+// angle, which is that of the first leg in the base metal at the scan surface.
+//
+//	p = sin α / c, the slowness along the scan surface
+//
+// Valid: |α| < 90°; NaN otherwise.
+// Source: Snell's law.
+func (c *Course) Leave(from Element, angle si.Angle) Ray {
+	r := Ray{c, from, math.NaN(), math.NaN()}
+	if len(c.Legs) > 0 && math.Abs(float64(angle)) < math.Pi/2 {
+		r.tan, r.limit = angle.Tan(), 1/float64(c.Part.Speed(c.Legs[0]))
+	}
+	return r
+}
+
+// To returns the ray from an element to the place at x and depth z on the last
+// leg, and its time, one way.
+//
+//	Σ run(p) = x − X₀, the sum over all that is crossed; see Ray.X
+//
+// A place on the scan surface is taken a nanometre below it, so that a direct ray
+// has a length there. On a cylinder a place is reached going towards the wall at
+// which the leg ends: one that a ray would meet only after it has passed the
+// axis is not reached.
+// Valid: 0 ≤ z ≤ the thickness within float noise, heights ≥ 0, known speeds; NaN
+// otherwise, and where no ray reaches the place.
+// Source: Fermat's principle, Snell's law at flat and at circular walls; brute
+// force in course_test.go.
+func (c *Course) To(from Element, x, z si.Length) (Ray, si.Time) {
+	depth, ok := c.depth(float64(z))
+	if !ok {
+		return Ray{c, from, math.NaN(), math.NaN()}, si.Unknown[si.Time]()
+	}
+	if speed, plain := c.plain(); plain {
+		layers := [2]Layer{{from.Height, c.Wedge}, {Unfold(len(c.Legs), si.Length(depth), c.Part.Strata[0].Thickness), speed}}
+		path := Between(x-from.X, layers[:])
+		return Ray{c, from, path.tan, 1 / path.fastest}, path.Time
+	}
+	var store [12]slab
+	crossed := c.slabs(store[:0], from, len(c.Legs), depth)
+	path := level(x-from.X, crossed)
+	r := Ray{c, from, path.tan, 1 / path.fastest}
+	if c.Part.Radius == 0 {
+		return r, path.Time
+	}
+	bend := c.Part.curvature()
+	r.tan, r.limit = bent(float64(x-from.X), bend, crossed, path)
+	time := 0.0
+	p := r.pace()
+	for _, s := range crossed {
+		time += p.over(s, bend).length / s.speed
+	}
+	return r, si.Time(time)
+}
+
+// plain reports whether all legs have one speed in a flat part of one metal.
+func (c *Course) plain() (si.Speed, bool) {
+	if c.Part.Radius != 0 || len(c.Part.Strata) != 1 || len(c.Legs) == 0 {
+		return 0, false
+	}
+	for _, leg := range c.Legs {
+		if leg != c.Legs[0] {
+			return 0, false
+		}
+	}
+	return c.Part.Strata[0].speed(c.Legs[0]), true
+}
+
+// depth holds a depth within the part.
+func (c *Course) depth(z float64) (float64, bool) {
+	thickness := float64(c.Part.Thickness())
+	noise := 1e-9 * thickness
+	if !(thickness > 0 && z >= -noise && z <= thickness+noise) {
+		return z, false
+	}
+	z = math.Min(math.Max(z, 0), thickness)
+	if len(c.Legs) == 1 {
+		z = math.Max(z, 1e-9)
+	}
+	return z, true
+}
+
+// level is the ray through the same media between flat walls. Their order is all
+// one, so that what has one speed counts as one layer.
+func level(dx si.Length, crossed []slab) Path {
+	var store [8]Layer
+	layers := store[:0]
+next:
+	for _, s := range crossed {
+		for i := range layers {
+			if float64(layers[i].Speed) == s.speed {
+				layers[i].Thickness += si.Length(s.lower - s.upper)
+				continue next
+			}
+		}
+		layers = append(layers, Layer{si.Length(s.lower - s.upper), si.Speed(s.speed)})
+	}
+	return Between(dx, layers)
+}
+
+// bent solves for the ray between circular walls. With θ the angle at the place
+// that limits the slowness, the run X(θ) rises from 0 to 90°, where it ends: no
+// ray goes farther. Newton's step is taken where it stays between the bounds
+// that earlier ones have set, and these are halved where it does not.
+func bent(dx, bend float64, crossed []slab, start Path) (tan, limit float64) {
+	limit = math.Inf(1)
+	for _, s := range crossed {
+		inner := math.Min(1-bend*s.upper, 1-bend*s.lower)
+		if !(inner > 0 && s.speed > 0) {
+			return math.NaN(), math.NaN()
+		}
+		limit = math.Min(limit, inner/s.speed)
+	}
+	distance := math.Abs(dx)
+	run := func(angle float64) (x, slope float64) {
+		p := pace{sine: limit * math.Sin(angle), cosine: limit * math.Cos(angle), limit: limit}
+		for _, s := range crossed {
+			o := p.over(s, bend)
+			x += o.run
+			slope += o.slope
+		}
+		return x, slope * p.cosine
+	}
+	low, high := 0.0, math.Pi/2
+	if farthest, _ := run(high); !(distance <= farthest) || math.IsInf(limit, 1) {
+		return math.NaN(), math.NaN()
+	}
+	// The ray between flat walls is the first guess.
+	angle := math.Asin(math.Min(1, start.tan/math.Sqrt(1+start.tan*start.tan)/(start.fastest*limit)))
+	if angle = math.Abs(angle); !(angle < high) {
+		angle = 1
+	}
+	for range 200 {
+		x, slope := run(angle)
+		if x > distance {
+			high = angle
+		} else {
+			low = angle
+		}
+		next := angle + (distance-x)/slope
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		step := math.Abs(next - angle)
+		if angle = next; !(step > 1e-14) {
+			break
+		}
+	}
+	return math.Copysign(math.Tan(angle), dx), limit
+}
+
+// pace is the slowness of a ray along the scan surface, and what is left of its
+// limit across.
+type pace struct{ sine, cosine, limit float64 }
+
+func (r Ray) pace() pace {
+	across := 1 / math.Sqrt(1+r.tan*r.tan)
+	return pace{r.limit * r.tan * across, r.limit * across, r.limit}
+}
+
+// cosine returns the cosine of the ray's angle where the radius is ratio times
+// that of the scan surface, times that ratio; the sine times the ratio is p c.
+//
+//	ρ cos β = √(ρ² − p² c²)
+func (p pace) cosineAt(ratio, speed float64) float64 {
+	a, b := p.limit*speed, p.cosine*speed
+	square := (ratio-a)*(ratio+a) + b*b
+	switch {
+	case !(ratio > 0):
+		return math.NaN() // beyond the axis
+	case math.Abs(square) < 1e-14:
+		return 0 // grazing, but for float noise
+	}
+	return math.Sqrt(square)
+}
+
+// piece is what a ray does in one slab: how far it moves along the scan surface,
+// how long it is, and by how much the run grows with the slowness.
+type piece struct{ run, length, slope float64 }
+
+// over follows a ray through a slab. With ρ the radius over that of the scan
+// surface, and κ the curvature, a straight line of slowness p has
+//
+//	w = ρ cos β = √(ρ² − p² c²); length Δz (ρ₁ + ρ₂) / (w₁ + w₂)
+//	tan κX = κ p c length / (w₁ w₂ + p² c²); dX/dp = c length / (w₁ w₂)
+//
+// which are h tan β, h / cos β and c h / cos³ β where it is flat.
+// Source: own derivation, from the angle between the two radii, β₂ − β₁.
+func (p pace) over(s slab, bend float64) piece {
+	above, below := 1-bend*s.upper, 1-bend*s.lower
+	w1 := p.cosineAt(above, s.speed)
+	w2 := w1
+	if bend != 0 {
+		w2 = p.cosineAt(below, s.speed)
+	}
+	sine := p.sine * s.speed
+	length := (s.lower - s.upper) * (above + below) / (w1 + w2)
+	run := sine * length / (w1*w2 + sine*sine)
+	if turn := bend * run; math.Abs(turn) > 1e-8 {
+		run = math.Atan(turn) / bend
+	}
+	return piece{run, length, s.speed * length / (w1 * w2)}
+}
+
+// X returns where the ray is at depth z on a leg, counted from 1.
+//
+//	X₀ + Σ run; of a straight line in one medium between the radii r₁ and r₂:
+//	run = R (β₂ − β₁), r sin β / c the same everywhere; h tan β where it is flat
+//
+// Valid: legs of the course, 0 ≤ z ≤ the thickness; NaN otherwise, and where the
+// ray turns back before it comes there.
+// Source: Snell's law at concentric circles; published cases P148 to P150 in
+// package acoustics and brute force in course_test.go.
+func (r Ray) X(leg int, z si.Length) si.Length {
+	x, _ := r.follow(leg, z)
+	return x
+}
+
+// Time returns the time from the element to depth z on a leg, one way.
+// Valid and Source: as X.
+func (r Ray) Time(leg int, z si.Length) si.Time {
+	_, t := r.follow(leg, z)
+	return t
+}
+
+func (r Ray) follow(leg int, z si.Length) (si.Length, si.Time) {
+	var store [12]slab
+	p, bend := r.pace(), r.course.Part.curvature()
+	x, time := 0.0, 0.0
+	for _, s := range r.course.slabs(store[:0], r.from, leg, float64(z)) {
+		o := p.over(s, bend)
+		x += o.run
+		time += o.length / s.speed
+	}
+	return r.from.X + si.Length(x), si.Time(time)
+}
+
+// Path returns the length of the ray within the part up to depth z on a leg, and
+// InWedge that before it. Valid and Source: as X.
+func (r Ray) Path(leg int, z si.Length) si.Length {
+	var store [12]slab
+	p, bend, sum := r.pace(), r.course.Part.curvature(), 0.0
+	for _, s := range r.course.slabs(store[:0], Element{}, leg, float64(z)) {
+		sum += p.over(s, bend).length
+	}
+	return si.Length(sum)
+}
+
+// InWedge returns the length of the ray in the wedge.
+func (r Ray) InWedge() si.Length {
+	if r.from.Height == 0 {
+		return 0
+	}
+	s := slab{-float64(r.from.Height), 0, float64(r.course.Wedge)}
+	return si.Length(r.pace().over(s, r.course.Part.curvature()).length)
+}
+
+// Entry returns where the ray enters the part.
+func (r Ray) Entry() si.Length { return r.X(1, 0) }
+
+// Refracted returns the angle by which the ray is named: that of the first leg
+// in the base metal, at the scan surface. It is NaN where no such ray exists.
+func (r Ray) Refracted() si.Angle {
+	if len(r.course.Legs) == 0 {
+		return si.Unknown[si.Angle]()
+	}
+	return r.angle(1, float64(r.course.Part.Speed(r.course.Legs[0])))
+}
+
+// AtElement returns the angle from the normal of the scan surface under which
+// the ray leaves the element.
+func (r Ray) AtElement() si.Angle {
+	if r.from.Height == 0 {
+		return r.Angle(1, 0)
+	}
+	return r.angle(1+r.course.Part.curvature()*float64(r.from.Height), float64(r.course.Wedge))
+}
+
+// Angle returns the ray's angle at depth z on a leg, from the normal of the
+// surface there, signed as X. Where two strata meet it is that of the upper one.
+//
+//	sin β = p c R / r
+//
+// Valid and Source: as X.
+func (r Ray) Angle(leg int, z si.Length) si.Angle {
+	if leg < 1 || leg > len(r.course.Legs) {
+		return si.Unknown[si.Angle]()
+	}
+	part := &r.course.Part
+	lower := si.Length(0)
+	for k := range part.Strata {
+		lower += part.Strata[k].Thickness
+		if z <= lower || k == len(part.Strata)-1 {
+			return r.angle(1-part.curvature()*float64(z), float64(part.Strata[k].speed(r.course.Legs[leg-1])))
+		}
+	}
+	return si.Unknown[si.Angle]()
+}
+
+// angle is that of the ray where the radius is ratio times that of the scan surface.
+func (r Ray) angle(ratio, speed float64) si.Angle {
+	p := r.pace()
+	return si.Angle(math.Atan(p.sine * speed / p.cosineAt(ratio, speed)))
+}

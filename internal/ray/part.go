@@ -1,0 +1,104 @@
+package ray
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/si"
+)
+
+// Part is what a ray crosses below the scan surface: strata of even thickness,
+// such as a coating, the base metal, a cladding. Its walls are flat, or circles
+// about one axis that is square to the section.
+//
+// On a cylinder all places are unrolled: X is the length of arc along the scan
+// surface, Z the depth square to it, and an element stands at a height square to
+// it, over the arc X. The wedge is shaped to the surface, so that it lies on it
+// without a gap.
+type Part struct {
+	Strata []Stratum // from the scan surface down
+	Base   int       // index of the base metal, in which a refracted angle is meant
+
+	// Radius of the scan surface: zero where it is flat, positive where a cylinder
+	// is scanned from outside, negative where it is scanned from inside.
+	Radius si.Length
+}
+
+// Stratum is one layer of a part.
+type Stratum struct {
+	Thickness si.Length
+	acoustics.Medium
+}
+
+// Plate returns a flat part of one metal.
+func Plate(thickness si.Length, metal acoustics.Medium) Part {
+	return Part{Strata: []Stratum{{thickness, metal}}}
+}
+
+// Thickness returns that of all strata together.
+func (p *Part) Thickness() si.Length {
+	sum := si.Length(0)
+	for i := range p.Strata {
+		sum += p.Strata[i].Thickness
+	}
+	return sum
+}
+
+// Speed returns the speed of a wave in the base metal; NaN where there is none.
+func (p *Part) Speed(wave acoustics.Wave) si.Speed {
+	if p.Base < 0 || p.Base >= len(p.Strata) {
+		return si.Unknown[si.Speed]()
+	}
+	return p.Strata[p.Base].speed(wave)
+}
+
+func (s *Stratum) speed(wave acoustics.Wave) si.Speed {
+	if wave == acoustics.Longitudinal {
+		return s.Longitudinal
+	}
+	return s.Transverse
+}
+
+// curvature is 1 / Radius, zero where the part is flat. The radius at depth z is
+// 1 − z · curvature of that of the scan surface, on both sides of the wall.
+func (p *Part) curvature() float64 {
+	if p.Radius == 0 {
+		return 0
+	}
+	return 1 / float64(p.Radius)
+}
+
+// slab is what a ray crosses of one medium, between two depths. Whether it goes
+// down or up makes no difference. Above the scan surface depths are negative.
+type slab struct{ upper, lower, speed float64 }
+
+// slabs appends what a ray from an element crosses up to depth z on a leg,
+// counted from 1. A thing that is not known comes back as NaN in a slab.
+func (c *Course) slabs(list []slab, from Element, leg int, z float64) []slab {
+	if from.Height != 0 {
+		list = append(list, slab{-float64(from.Height), 0, float64(c.Wedge)})
+	}
+	if leg < 1 || leg > len(c.Legs) {
+		return append(list, slab{math.NaN(), math.NaN(), math.NaN()})
+	}
+	for i := range leg {
+		upper := 0.0
+		for k := range c.Part.Strata {
+			s := &c.Part.Strata[k]
+			lower := upper + float64(s.Thickness)
+			cut := slab{upper, lower, float64(s.speed(c.Legs[i]))}
+			upper = lower
+			switch {
+			case i+1 < leg:
+			case leg%2 == 1:
+				cut.lower = math.Min(cut.lower, z)
+			default:
+				cut.upper = math.Max(cut.upper, z)
+			}
+			if !(cut.lower <= cut.upper) {
+				list = append(list, cut)
+			}
+		}
+	}
+	return list
+}
