@@ -29,6 +29,8 @@ func check(j *Job) []diag.Finding {
 		c.group(&j.Groups[i])
 	}
 	c.reference()
+	c.scan()
+	c.qualification()
 	return c.findings
 }
 
@@ -262,5 +264,26 @@ func (c *checker) reference() {
 	if r.Reflector == "side-drilled-hole" && b.Kind == "notches" || r.Reflector == "notch" && b.Kind == "side-drilled-holes" {
 		f := c.fail("reference.reflector", "no-such-reflector", "block "+b.Name+" has no "+r.Reflector, "a reflector that the block has", "choose another reflector or block")
 		c.also(f, "equipment.blocks."+b.Name+".kind")
+	}
+}
+
+func (c *checker) scan() {
+	if reaches(c.Scan.Overlap, c.Scan.Stretch) {
+		f := c.fail("scan.stretch", "stretch-within-overlap", "a stretch is no longer than its overlap with the next", "more than "+c.written("scan.overlap"), "write the way that one scan covers, or less overlap")
+		c.also(f, "scan.overlap")
+	}
+}
+
+// qualification holds what was found against what was looked for.
+func (c *checker) qualification() {
+	const trials, found = "qualification.trials", "qualification.found"
+	switch {
+	case c.Has(trials) && c.lacks("qualification", "found"):
+		c.fail(found, "missing-key", "the qualification has trials, and lacks found", "how many of them were found", "write found, or delete trials")
+	case c.Has(found) && c.lacks("qualification", "trials"):
+		c.fail(trials, "missing-key", "the qualification has found, and lacks trials", "how many flaws were looked for", "write trials, or delete found")
+	case c.Has(trials) && c.Has(found) && c.Qualification.Found > c.Qualification.Trials:
+		f := c.fail(found, "more-found", "more flaws were found than were looked for", "at most "+c.written(trials), "correct the one or the other")
+		c.also(f, trials)
 	}
 }

@@ -401,9 +401,10 @@ type Checks struct {
 type Scan struct {
 	Increment        si.Length
 	Overlap          si.Length // of successive scans, and of the end over the start on a girth weld
+	Stretch          si.Length // longest scan before the scanner is placed again; NaN where one scan covers the weld
 	LineOverlap      si.Ratio  // of neighbouring scan lines, share of the beam width
 	Speed            si.Speed  // that the crew must not exceed on average
-	SetupTime        si.Time   // of one pass: placing, turning around, checking the data
+	SetupTime        si.Time   // of one scan: placing, turning around, checking the data
 	SpeedSpread      si.Ratio  // standard deviation of the speed over its mean
 	Pass             string    // line, side, all: what one pass carries
 	Datum            string
@@ -419,6 +420,8 @@ type Scan struct {
 type Qualification struct {
 	Block  string
 	Flaws  []string
+	Trials int // flaws that were looked for; 0 where not stated
+	Found  int // of these found
 	Record string
 	Result string
 }

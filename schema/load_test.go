@@ -181,6 +181,10 @@ func TestSingleFaults(t *testing.T) {
 		{"      front_distance: 42 mm", "      front_distance: ^51 mm", "element 1 lies behind the rear end of the wedge [element-off-wedge]"},
 		{"    resolution: 0.05 mm", "    resolution: ^1.5 mm", "the encoder counts in steps longer than the scan increment [encoder-too-coarse]"},
 		{"hole_depths: [6 mm", "hole_depths: [^25 mm", "a hole lies deeper than the block is thick [hole-outside-block]"},
+		{"  trials: 30\n  found: 29", "  trials: 30\n  found: ^31", "more flaws were found than were looked for [more-found]"},
+		{"  trials: 30\n", "", "the qualification has found, and lacks trials [missing-key]"},
+		{"  found: 29\n", "", "the qualification has trials, and lacks found [missing-key]"},
+		{"  stretch: 1.5 m", "  stretch: ^25 mm", "a stretch is no longer than its overlap with the next [stretch-within-overlap]"},
 		{"  temperature:\n    from: 5 degC", "  temperature:\n    from: ^50 degC", "the lowest temperature is over the highest [range-reversed]"},
 	} {
 		text, marked := edit(t, complete(t), c.old, c.new), strings.Contains(c.new, "^")

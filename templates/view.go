@@ -378,7 +378,7 @@ func seeTransitions(p *printer, part0 schema.Part) []transition {
 func seeQualification(q schema.Qualification) qualification {
 	return qualification{
 		Block: or(esc(q.Block), notStated), Record: or(esc(q.Record), notStated), Result: or(esc(q.Result), notStated),
-		Flaws: listed(q.Flaws), Given: q.Block != "" || q.Record != "",
+		Flaws: listed(q.Flaws), Given: q.Block != "" || q.Record != "" || q.Trials > 0,
 	}
 }
 

@@ -353,7 +353,8 @@ func later() map[string]string {
 		"a limit of one code, which a rule book holds":                                            "P204 P257",
 		"echo of a sphere or a back wall: neither sets a sensitivity here":                        "P237 P241 P246",
 		"definition of the decibel; the job states gains in dB":                                   "P247",
-		"probability of detection: not part of this program yet":                                  "P254 P255 P256",
+		"what a demonstration shows: held in package technique, TestDemonstrated":                 "P254 P255",
+		"a curve of detection fitted to sizes: the job counts flaws, and gives no size of each":   "P256",
 	} {
 		for _, id := range strings.Fields(ids) {
 			reasons[id] = reason

@@ -53,6 +53,22 @@ func DataOver(length, increment si.Length, perPosition si.Bytes) si.Bytes {
 	return perPosition * si.Bytes(math.Ceil(float64(length/increment)*(1-noise)))
 }
 
+// Stretches returns in how many scans a weld is covered if none may be longer
+// than a stretch, and each scans an overlap besides its share of the weld.
+//
+//	⌈length / (stretch − overlap)⌉
+//
+// Valid: length > 0, stretch > overlap ≥ 0, fewer than 2³¹; 0 otherwise, which
+// means unknown.
+// Source: n scans cover length + n overlap, each at most a stretch.
+func Stretches(length, overlap, stretch si.Length) int {
+	n := math.Ceil(float64(length/(stretch-overlap)) * (1 - noise))
+	if !(length > 0 && overlap >= 0 && stretch > overlap && n < 1<<31) {
+		return 0
+	}
+	return int(n)
+}
+
 // ScanTime returns how long the probe moves for one weld, without set-up.
 //
 //	passes × (length + overlap) / speed

@@ -38,6 +38,29 @@ func TestData(t *testing.T) {
 	}
 }
 
+// Scans are laid one after the other until the weld is covered, each starting
+// an overlap before the end of the last, and the last ending an overlap past the
+// weld, as at the closure of a girth weld.
+func TestStretchesAgainstLaying(t *testing.T) {
+	for _, c := range []struct{ length, overlap, stretch si.Length }{
+		{3.2, 0.025, 1.5}, {2.95, 0.025, 1.5}, {2.951, 0.025, 1.5}, {0.5, 0.025, 1.5}, {1.475, 0.025, 1.5}, {1.5, 0, 1.5}, {10, 0.1, 0.35},
+	} {
+		scans, covered := 0, si.Length(0)
+		for covered < c.length-1e-9 {
+			covered += c.stretch - c.overlap
+			scans++
+		}
+		if got := Stretches(c.length, c.overlap, c.stretch); got != scans {
+			t.Errorf("%v m in stretches of %v m that overlap by %v m: %d scans, laid out %d", c.length, c.stretch, c.overlap, got, scans)
+		}
+	}
+	for _, bad := range [][3]si.Length{{0, 0, 1}, {1, -1, 1}, {1, 1, 1}, {1, 0, si.Unknown[si.Length]()}, {1e300, 0, 1}} {
+		if got := Stretches(bad[0], bad[1], bad[2]); got != 0 {
+			t.Errorf("%v: %d scans, want none", bad, got)
+		}
+	}
+}
+
 func TestDataUnknown(t *testing.T) {
 	if a, b, c := Samples(0, 5e7), Samples(si.Unknown[si.Time](), 5e7), Samples(1e9, 5e7); a != 0 || b != 0 || c != 0 {
 		t.Errorf("samples outside their range: got %d, %d, %d, want 0", a, b, c)

@@ -35,6 +35,7 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	s.gains()
 	s.radii()
 	s.holeTolerances()
+	s.qualification()
 	s.judge(house)
 	s.Findings = diag.Sort(s.Findings)
 	return s.Technique

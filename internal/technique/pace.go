@@ -202,7 +202,7 @@ func (s *sheet) paceValues(limit si.Speed) {
 	s.share("scan.expected_loss", "q", "share of scan lines expected to be lost at the working speed", pace.Lost(limit), how{
 		formula: "q = E[1 − v_0/V; V > v_0], V lognormal over the way with spread σ_v and mean v (1 + σ_v²), so that way over time is v", inputs: at, side: si.Up,
 		source: "at a speed v over v_0 a share 1 − v_0/v of the lines is lost; spread over the way"})
-	s.share("scan.adjacent_loss", "q_2", "share of the way on which neighbouring lines are expected to be lost", pace.LostTogether(limit), how{
+	s.add("scan.adjacent_loss", "q_2", "share of the way on which neighbouring lines are expected to be lost", float64(pace.LostTogether(limit)), si.KindRatio, digits{"%", 3, "%", 3}, how{
 		formula: "q_2 = P(V > 2 v_0)", inputs: at, side: si.Up, source: "two lines in a row are lost once two increments pass during a frame"})
 	if si.Known(allowed) {
 		s.movement("scan.fastest_mean", "v_max", "highest mean speed, way over time, that keeps the expected loss within the allowance", acquisition.FastestMean(limit, scan.SpeedSpread, allowed)/overWay, how{
@@ -214,18 +214,27 @@ func (s *sheet) paceValues(limit si.Speed) {
 // wholeWeld states time and data of the weld at the working speed.
 func (s *sheet) wholeWeld() {
 	scan := &s.Job.Scan
-	length := weldLength(&s.Job.Part)
-	passes := len(s.Speed.Passes)
+	length, overlaps := weldLength(&s.Job.Part), s.overlaps()
+	passes, stretches := len(s.Speed.Passes), s.stretches()
 	s.count("scan.lines", "n_l", "scan lines", len(s.Lines), how{formula: "sides × positions of the probe", source: "counting"})
 	s.count("scan.passes", "n_p", "passes along the weld", passes, how{formula: "scan lines / lines carried by one pass", inputs: []string{"scan.lines"}, source: "counting"})
-	positions := int(math.Ceil(float64((length+scan.Overlap)/scan.Increment) * (1 - 1e-9)))
-	if !si.Known(length + scan.Overlap + scan.Increment) {
+	// A weld scanned in one needs no word of stretches.
+	over, also := "y_o", []string{"weld.length", "scan.overlap"}
+	if si.Known(scan.Stretch) {
+		s.add("scan.stretch", "l_s", "longest way of one scan", float64(scan.Stretch), si.KindLength, digits{"mm", 0, "in", 1}, how{source: "job", side: si.Down})
+		s.count("scan.stretches", "n_s", "stretches in which a pass is scanned", stretches, how{
+			formula: "n_s = L / (l_s − y_o), rounded up", inputs: []string{"weld.length", "scan.stretch", "scan.overlap"}, side: si.Up,
+			source: "each stretch scans an overlap besides its share of the weld"})
+		over, also = "n_s y_o", append(also, "scan.stretches")
+	}
+	positions := int(math.Ceil(float64((length+overlaps)/scan.Increment) * (1 - 1e-9)))
+	if !si.Known(length + overlaps + scan.Increment) {
 		positions = 0
 	}
 	s.count("scan.positions", "n_y", "scan positions of one pass", positions, how{
-		formula: "n_y = (L + y_o) / Δy, rounded up", inputs: []string{"weld.length", "scan.overlap", "scan.increment"}, source: "counting"})
-	s.time("scan.time", "T_w", "time of scanning one weld at the working speed, without setting up", acquisition.ScanTime(length, scan.Overlap, scan.Speed, passes), minutes, how{
-		formula: "T_w = n_p (L + y_o) / v", inputs: []string{"scan.passes", "weld.length", "scan.overlap", "scan.speed"}, side: si.Up, source: "definition"})
+		formula: "n_y = (L + " + over + ") / Δy, rounded up", inputs: append([]string{"scan.increment"}, also...), source: "counting"})
+	s.time("scan.time", "T_w", "time of scanning one weld at the working speed, without setting up", acquisition.ScanTime(length, overlaps, scan.Speed, passes), minutes, how{
+		formula: "T_w = n_p (L + " + over + ") / v", inputs: append([]string{"scan.passes", "scan.speed"}, also...), side: si.Up, source: "definition"})
 	var perPosition, slow si.Bytes
 	for i, p := range s.Speed.Passes {
 		perPosition += p.Frame.Data
@@ -236,8 +245,26 @@ func (s *sheet) wholeWeld() {
 	s.bytes("scan.data_position", "B", "data of one position on the slowest pass", slow, megabytes, how{formula: "sum over its groups", source: "counting"})
 	s.bytes("scan.data_metre", "B_m", "data of one metre of weld, all passes", acquisition.DataOver(1*si.Metre, scan.Increment, perPosition), gigabytes, how{
 		formula: "B_m = 1 m / Δy × data of all passes at one position", inputs: []string{"scan.increment"}, side: si.Up, source: "counting"})
-	s.bytes("scan.data_weld", "B_w", "data of one weld", acquisition.DataOver(length+scan.Overlap, scan.Increment, perPosition), gigabytes, how{
+	s.bytes("scan.data_weld", "B_w", "data of one weld", acquisition.DataOver(length+overlaps, scan.Increment, perPosition), gigabytes, how{
 		formula: "B_w = n_y × data of all passes at one position", inputs: []string{"scan.positions"}, side: si.Up, source: "counting"})
+}
+
+// stretches is in how many scans one pass covers the weld.
+func (s *sheet) stretches() int {
+	if scan := &s.Job.Scan; si.Known(scan.Stretch) {
+		return acquisition.Stretches(weldLength(&s.Job.Part), scan.Overlap, scan.Stretch)
+	}
+	return 1
+}
+
+// overlaps is what one pass scans twice: the overlap of each stretch with the
+// next, or of the end over the start.
+func (s *sheet) overlaps() si.Length {
+	n := s.stretches()
+	if n < 1 {
+		return si.Unknown[si.Length]()
+	}
+	return si.Length(n) * s.Job.Scan.Overlap
 }
 
 // alternatives compares transmission schemes on the slowest pass: full matrix,
@@ -331,7 +358,7 @@ func (s *sheet) alternative(chosen *Group, scheme acquisition.Scheme, every int,
 		Chosen: string(scheme) == chosen.Set.Transmission.Scheme && (scheme != acquisition.EveryNth || every == chosen.every()),
 		Pitch:  si.Ratio(float64(every) * float64(chosen.Probe.Pitch/acoustics.Wavelength(chosen.Wedge.Velocity, chosen.Probe.Frequency))),
 	}
-	a.Minutes = acquisition.ScanTime(weldLength(&s.Job.Part), s.Job.Scan.Overlap, a.Limit, len(s.Speed.Passes))
+	a.Minutes = acquisition.ScanTime(weldLength(&s.Job.Part), s.overlaps(), a.Limit, len(s.Speed.Passes))
 	switch scheme {
 	case acquisition.HalfMatrix:
 		a.Noise = acquisition.HalfMatrixNoise(n)

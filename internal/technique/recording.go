@@ -62,18 +62,26 @@ func (s *sheet) recording() {
 	}
 	if off := acquisition.CountError(scan.Increment, resolution); si.Known(off) {
 		s.add("encoder.resolution", "r", "way of one count of the encoder", float64(resolution), si.KindLength, fine, given())
-		s.ratio("scan.counts", "n_r", "counts of the encoder in an increment", si.Ratio(scan.Increment/resolution), how{
+		counts := plain
+		if off < 1e-9 {
+			counts = whole
+		}
+		s.add("scan.counts", "n_r", "counts of the encoder in an increment", float64(scan.Increment/resolution), si.Number, counts, how{
 			formula: "n_r = Δy / r", inputs: []string{"scan.increment", "encoder.resolution"}, source: "definition"})
 		s.share("scan.count_error", "ε_r", "error of the way if an increment is made of whole counts", off, how{
 			formula: "ε_r = |n r / Δy − 1|, n the whole number nearest to n_r, at least 1", inputs: []string{"scan.counts"}, side: si.Up, source: "counting"})
 	}
 	moving, ok := s.Value("scan.time")
 	if each := scan.SetupTime; ok && si.Known(each) {
-		s.time("scan.setup_time", "T_s", "time that each pass costs beside the scanning", each, digits{"min", 1, "min", 1}, given())
-		total := si.Time(moving.Q.SI) + each*si.Time(len(s.Speed.Passes))
+		s.time("scan.setup_time", "T_s", "time that each scan costs beside the scanning", each, digits{"min", 1, "min", 1}, given())
+		formula, inputs := "T_t = T_w + n_p T_s", []string{"scan.time", "scan.passes", "scan.setup_time"}
+		if si.Known(scan.Stretch) {
+			formula, inputs = "T_t = T_w + n_p n_s T_s", append(inputs, "scan.stretches")
+		}
+		total := si.Time(moving.Q.SI) + each*si.Time(len(s.Speed.Passes)*s.stretches())
 		if !math.IsInf(float64(total), 0) {
-			s.time("scan.total_time", "T_t", "time of one weld with the passes' set-up", total, minutes, how{
-				formula: "T_t = T_w + n_p T_s", inputs: []string{"scan.time", "scan.passes", "scan.setup_time"}, side: si.Up, source: "definition"})
+			s.time("scan.total_time", "T_t", "time of one weld with setting up for each scan", total, minutes, how{
+				formula: formula, inputs: inputs, side: si.Up, source: "definition"})
 		}
 	}
 }

@@ -117,6 +117,20 @@ func TestAveragesSlowTheScan(t *testing.T) {
 	}
 }
 
+// By hand: 2.4 m in scans of 1 m that overlap by 25 mm take 2.4 / 0.975 = 2.46,
+// three scans of each of four passes. The way of a pass is 2400 + 3 × 25 mm, at
+// 60 mm/s; each scan costs 5 min more.
+func TestTimeOfTheWeldInStretches(t *testing.T) {
+	tech, _ := read(t, "plate-seam", "speed: 60 mm/s", "speed: 60 mm/s\n  setup_time: 5 min\n  stretch: 1 m")
+	for id, want := range map[string]float64{
+		"scan.stretches": 3, "scan.positions": 2475, "scan.time": 4 * 2475 / 60.0, "scan.total_time": 4*2475/60.0 + 4*3*300,
+	} {
+		if v, ok := tech.Value(id); !ok || math.Abs(v.Q.SI-want) > 1e-6 {
+			t.Errorf("%s is %v, by hand %v", id, v.Q.SI, want)
+		}
+	}
+}
+
 func TestTimeOfTheWeldWithItsPasses(t *testing.T) {
 	tech, _ := read(t, "plate-seam", "speed: 60 mm/s", "speed: 60 mm/s\n  setup_time: 5 min")
 	// 4 passes of 2425 mm at 60 mm/s are 161.67 s, and 20 min beside.
