@@ -38,9 +38,9 @@ func TestSensitivityIsStated(t *testing.T) {
 		"| direct | | | | | | −0.9 dB | | |",
 		"| skip | 3.00 kHz | 3.06 kHz | 20.00 MHz | 0.28 dB |",
 		"up to **22.8 dB**; the instrument can make 40.0 dB.",
-		"by the encoder: 20.00 counts; whole counts make an error of 0.0 %.",
+		"by the encoder: 20 counts.",
 		"| Firings that are averaged to one A-scan, m | 2 |",
-		"| Time that each pass costs beside the scanning, T_s | 10.0 min |",
+		"| Time that each scan costs beside the scanning, T_s | 10.0 min |",
 		"| Permitted deviation of the holes' diameter, up or down, Δd | 0.2 mm |",
 	} {
 		if !strings.Contains(text, want) {
