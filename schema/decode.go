@@ -3,6 +3,8 @@ package schema
 import (
 	"math"
 	"reflect"
+	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -155,7 +157,7 @@ func defaultOf(o object) *node {
 		case string:
 			return &node{shape: text, text: v}
 		case float64:
-			return &node{shape: number, value: v}
+			return &node{shape: number, value: v, text: strconv.FormatFloat(v, 'g', -1, 64)}
 		case []any:
 			n := &node{shape: list}
 			for _, item := range v {
@@ -169,8 +171,10 @@ func defaultOf(o object) *node {
 }
 
 // complete adds the defaults that depend on other values. The schema states
-// them in the descriptions of their keys.
+// them in the descriptions of their keys. It puts sides in the order A, B, so
+// that the order in which they are written says nothing.
 func (j *Job) complete() {
+	slices.Sort(j.Part.Sides)
 	w := &j.Part.Weld
 	if w.Double() {
 		if !j.Has("part.weld.lower_angle") {
@@ -201,6 +205,7 @@ func (j *Job) complete() {
 	for i := range j.Groups {
 		g := &j.Groups[i]
 		path := "groups." + g.Name
+		slices.Sort(g.Sides)
 		if !j.Has(path + ".sides") {
 			g.Sides = append([]string(nil), j.Part.Sides...)
 		}

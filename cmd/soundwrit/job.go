@@ -26,17 +26,24 @@ func (a jobArg) technique(s *streams) (*technique.Technique, []diag.Finding, err
 	if err != nil {
 		return nil, nil, err
 	}
-	job, findings := schema.Load(a.name(), data)
+	t, findings := compute(a.name(), data, func(names []string) []technique.HouseBook { return houseBooks(a.folder(), names) })
+	return t, findings, nil
+}
+
+// compute works a job out; books reads the house books it names. A job that
+// cannot be used gives its findings and a nil technique.
+func compute(name string, data []byte, books func(names []string) []technique.HouseBook) (*technique.Technique, []diag.Finding) {
+	job, findings := schema.Load(name, data)
 	if slices.ContainsFunc(findings, tooMuch) {
-		return nil, findings, nil
+		return nil, findings
 	}
-	t := technique.Compute(job, houseBooks(a.folder(), job.Codes.House)...)
+	t := technique.Compute(job, books(job.Codes.House)...)
 	findings = diag.Sort(append(findings, t.Findings...))
 	if hasError(findings) {
-		return nil, pressing(findings), nil
+		return nil, pressing(findings)
 	}
 	t.Findings = findings
-	return t, findings, nil
+	return t, findings
 }
 
 // tooMuch reports a finding that the job asks for so much that computing it, only

@@ -24,6 +24,7 @@ type verbs struct {
 	Check   checkVerb   `cmd:"" help:"Check a job: every problem of one run, with its place and what would put it right."`
 	Write   writeVerb   `cmd:"" help:"Write the technique: Markdown, PDF and figures."`
 	Explain explainVerb `cmd:"" help:"Show where a number comes from: formula, inputs, source."`
+	Compare compareVerb `cmd:"" help:"Compare two revisions of a job: what changed, what follows, and whether it must be qualified again."`
 	Rules   rulesVerb   `cmd:"" help:"List the rule books, or explain one rule."`
 	Schema  schemaVerb  `cmd:"" help:"Print the JSON Schema of a job file, for an editor."`
 	Version versionFlag `help:"Print the version." short:"V"`

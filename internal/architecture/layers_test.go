@@ -22,9 +22,10 @@ func allowed() map[string][]string {
 		"internal/geometry":     {"internal/si", "schema"},
 		"internal/coverage":     {"internal/si", "schema", "internal/geometry", "internal/ray"},
 		"internal/technique":    {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acoustics", "internal/acquisition", "internal/ray", "internal/imaging", "internal/field", "internal/geometry", "internal/coverage"},
+		"internal/revision":     {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique"},
 		"templates":             {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acquisition", "internal/geometry", "internal/coverage", "internal/technique"},
 		"render":                {"internal/si", "internal/diag", "schema", "internal/geometry", "internal/coverage", "internal/technique", "templates"},
-		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "templates", "render"},
+		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "templates", "render"},
 		"internal/architecture": nil,
 	}
 }

@@ -150,8 +150,10 @@ func walk(t *testing.T, f func(name string)) {
 		switch {
 		case err != nil:
 			return err
-		case name == ".git" || name == "out":
+		case (name == ".git" || name == "out") && d.IsDir():
 			return fs.SkipDir
+		case name == ".git": // a file, in a working tree beside the repository
+			return nil
 		case !d.IsDir():
 			f(name)
 		}

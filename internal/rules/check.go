@@ -55,8 +55,22 @@ func (c *check) result(r *Rule, s Subject) Result {
 	return Result{
 		Book: c.book.ID, Rule: r.ID, Code: c.book.Cite(), Clause: r.Clause, Asks: r.Asks, Level: r.Level,
 		Sure: r.Sure, Subject: s.Name, AnsweredIn: r.AnsweredIn, Essential: r.Essential, Variable: r.Variable, Change: r.Change, OnChange: c.book.OnChange,
-		Limit: r.expected, Low: nan, High: nan,
+		Limit: r.expected, Low: nan, High: nan, Paths: c.judged(r, s),
 	}
+}
+
+// judged lists the places in the job of what a rule judges.
+func (c *check) judged(r *Rule, s Subject) []string {
+	paths := []string{c.path(r.at, s)}
+	if r.value == nil {
+		return paths
+	}
+	for _, name := range r.value.facts {
+		if p := c.path(name, s); !slices.Contains(paths, p) {
+			paths = append(paths, p)
+		}
+	}
+	return paths
 }
 
 // answer judges one rule for one subject and keeps what follows.
@@ -136,7 +150,7 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 		if missing != nil && r.isTrue == nil {
 			return unchecked(missing)
 		}
-		value = v
+		value, res.Value = v, v
 		// A share is what something reaches: 99.96 % must not read as all of it.
 		side := si.Nearest
 		if r.measure.kind == si.KindRatio {

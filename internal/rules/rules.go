@@ -95,4 +95,6 @@ type Result struct {
 	OnChange   string      // what a change that counts takes
 	Why        string      // reason, where not applicable or unchecked
 	Low, High  si.Quantity // the limits as numbers, NaN where open
+	Value      any         // the value here, unrounded: float64 in SI, string, bool or []string; nil where unknown
+	Paths      []string    // places in the job of what is judged: that of a finding first, then those of the facts in the value
 }

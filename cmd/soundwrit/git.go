@@ -1,0 +1,83 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"soundwrit/internal/diag"
+	"soundwrit/internal/rules"
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+)
+
+// revisionArg is a job as compare takes it: a file, - for standard input, or
+// REV:path, the file as it stands in a revision of a git repository.
+type revisionArg string
+
+// technique reads and computes the job, as jobArg does.
+func (a revisionArg) technique(s *streams) (*technique.Technique, []diag.Finding, error) {
+	rev, file, inGit := a.inGit()
+	if !inGit {
+		return jobArg{string(a)}.technique(s)
+	}
+	data, err := gitShow(rev, file, schema.MaxSize)
+	if err != nil {
+		return nil, nil, err
+	}
+	t, findings := compute(string(a), data, func(names []string) []technique.HouseBook {
+		var books []technique.HouseBook
+		for _, name := range names {
+			b := technique.HouseBook{Name: name, File: rev + ":" + path.Join(path.Dir(file), name)}
+			if !filepath.IsLocal(filepath.FromSlash(name)) {
+				b.Problem, b.Remedy = "it is not in the folder of the job", "put the book beside the job, and name it without a path from the root or .."
+			} else if b.Text, err = gitShow(rev, path.Join(path.Dir(file), name), rules.MaxHouse); err != nil {
+				b.Problem, b.Remedy = "revision "+rev+" has no such file beside the job", "check the name; it is relative to the job file"
+			}
+			books = append(books, b)
+		}
+		return books
+	})
+	return t, findings, nil
+}
+
+// inGit takes REV:path apart. A file of that very name, and a drive letter, come first.
+func (a revisionArg) inGit() (rev, file string, yes bool) {
+	rev, file, found := strings.Cut(string(a), ":")
+	if !found || len(rev) < 2 || file == "" {
+		return "", "", false
+	}
+	if _, err := os.Stat(string(a)); err == nil {
+		return "", "", false
+	}
+	return rev, filepath.ToSlash(file), true
+}
+
+// gitShow reads a file, relative to the working folder, as a revision has it.
+func gitShow(rev, file string, most int) ([]byte, error) {
+	name := rev + ":" + file
+	if strings.HasPrefix(rev, "-") {
+		return nil, &refusal{fmt.Sprintf("%s names no revision", name), "write a branch, a tag or a commit before the colon"}
+	}
+	if !strings.HasPrefix(file, "/") {
+		file = "./" + file
+	}
+	var out, problem bytes.Buffer
+	git := exec.Command("git", "show", rev+":"+strings.TrimPrefix(file, "/"))
+	git.Stdout, git.Stderr = &out, &problem
+	if err := git.Run(); err != nil {
+		if problem.Len() == 0 {
+			return nil, &refusal{fmt.Sprintf("%s cannot be read: git does not run here", name), "install git, or compare two files"}
+		}
+		what, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(problem.String()), "fatal: "), "\n")
+		return nil, &refusal{fmt.Sprintf("%s cannot be read: %s", name, what), "name a revision that has this file, such as HEAD~1:" + strings.TrimPrefix(file, "./")}
+	}
+	if out.Len() > most {
+		return nil, tooLarge(name)
+	}
+	return out.Bytes(), nil
+}
