@@ -121,9 +121,15 @@ func (c *checker) part() {
 	switch {
 	case p.Kind == "plate" && c.Has("part.weld") && c.lacks("part.weld", "length"):
 		c.fail("part.weld.length", "missing-key", "weld lacks length, which a plate needs", "a length with its unit, such as 3.2 m", "write length: 3.2 m under part.weld")
-	case p.Kind == "pipe" && c.Has("part.weld.length"):
-		c.fail("part.weld.length", "misplaced-key", "length does not go with kind pipe, whose weld length is computed", "length goes with kind plate", "delete length")
+	case p.Longitudinal() && c.Has("part.weld") && c.lacks("part.weld", "length"):
+		c.fail("part.weld.length", "missing-key", "weld lacks length, which a longitudinal seam needs", "a length with its unit, such as 3.2 m", "write length: 3.2 m under part.weld")
+	case p.Kind == "pipe" && p.Weld.Seam == "girth" && c.Has("part.weld.length"):
+		c.fail("part.weld.length", "misplaced-key", "length does not go with a girth weld, whose length is computed", "length goes with kind plate, or with seam longitudinal", "delete length, or write seam: longitudinal")
 	}
+	if p.Kind == "plate" && c.Has("part.weld.seam") {
+		c.fail("part.weld.seam", "misplaced-key", "seam does not go with kind plate", "seam goes with kind pipe", "delete seam, or write kind: pipe with outside_diameter")
+	}
+	c.longitudinal()
 	if over(p.Temperature.From, p.Temperature.To) {
 		f := c.fail("part.temperature.from", "range-reversed", "the lowest temperature is over the highest", "at most "+c.written("part.temperature.to"), "exchange from and to")
 		c.also(f, "part.temperature.to")
@@ -143,6 +149,36 @@ func (c *checker) part() {
 	}
 	c.once("part.access.sides", p.Sides)
 	c.once("part.access.surfaces", p.Surfaces)
+}
+
+// longitudinal looks for what a section that is a piece of a ring cannot have.
+func (c *checker) longitudinal() {
+	p := &c.Part
+	if !p.Longitudinal() {
+		return
+	}
+	for _, side := range []struct {
+		key string
+		of  *Transition
+	}{{"transition.A", p.TransitionA}, {"transition.B", p.TransitionB}} {
+		if side.of != nil {
+			c.fail("part."+side.key, "misplaced-key", "a transition does not go with a longitudinal seam, whose wall is taken as one ring", "transitions go with kind plate and with girth welds", "delete it")
+		}
+	}
+	for _, path := range []string{"part.weld.cap", "part.weld.root"} {
+		r := &p.Weld.Cap
+		if path == "part.weld.root" {
+			r = &p.Weld.Root
+		}
+		if reaches(r.Width, p.OutsideDiameter/2) {
+			f := c.fail(path+".width", "too-wide-for-pipe", "the reinforcement reaches around the pipe", "less than half of "+c.written("part.outside_diameter"), "check width and outside_diameter, and their units")
+			c.also(f, "part.outside_diameter")
+		}
+	}
+	if over(p.Zone.Width, p.OutsideDiameter/2) {
+		f := c.fail("part.heat_affected_zone.width", "too-wide-for-pipe", "the zone beside the weld reaches around the pipe", "at most half of "+c.written("part.outside_diameter"), "check width and outside_diameter, and their units")
+		c.also(f, "part.outside_diameter")
+	}
 }
 
 // once tells of an entry that a list holds twice.
@@ -207,19 +243,28 @@ func (c *checker) equipment() {
 	}
 }
 
-// wedgesOnPipe checks what the gap under a wedge on a pipe is computed from.
+// wedgesOnPipe checks what the gap under a wedge on a pipe is computed from: the
+// extent of its contact face around the pipe, which is its width where the beam
+// goes along the pipe, and its length where it goes around.
 func (c *checker) wedgesOnPipe() {
+	key, long := "width", "wider"
+	if c.Part.Longitudinal() {
+		key, long = "length", "longer"
+	}
 	for _, w := range c.Equipment.Wedges {
-		path := "equipment.wedges." + w.Name
-		if c.lacks(path, "width") {
-			c.fail(path+".width", "missing-key", "wedge "+w.Name+" lacks width, which the gap on a pipe is computed from", "a length with its unit, such as 25 mm", "write width under "+path)
+		path, around := "equipment.wedges."+w.Name, w.Width
+		if key == "length" {
+			around = w.Length
 		}
-		if over(w.Width, w.Contour) {
-			f := c.fail(path+".contour", "contour-too-small", "the wedge is wider than the pipe it is shaped for", "at least "+c.written(path+".width"), "check contour and width, and their units")
-			c.also(f, path+".width")
+		if c.lacks(path, key) {
+			c.fail(path+"."+key, "missing-key", "wedge "+w.Name+" lacks "+key+", which the gap on a pipe is computed from", "a length with its unit, such as 25 mm", "write "+key+" under "+path)
 		}
-		if over(w.Width, c.Part.OutsideDiameter) {
-			f := c.fail(path+".width", "wedge-wider-than-pipe", "the wedge is wider than the pipe", "at most "+c.written("part.outside_diameter"), "choose a narrower wedge, or check the units")
+		if over(around, w.Contour) {
+			f := c.fail(path+".contour", "contour-too-small", "the wedge is "+long+" than the pipe it is shaped for", "at least "+c.written(path+"."+key), "check contour and "+key+", and their units")
+			c.also(f, path+"."+key)
+		}
+		if over(around, c.Part.OutsideDiameter) {
+			f := c.fail(path+"."+key, "wedge-wider-than-pipe", "the wedge is "+long+" than the pipe", "at most "+c.written("part.outside_diameter"), "choose a smaller wedge, or check the units")
 			c.also(f, "part.outside_diameter")
 		}
 	}

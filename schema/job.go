@@ -125,7 +125,8 @@ type Weld struct {
 	Numbers      []string
 	Process      string
 	Stage        string    // when the examination may start
-	Length       si.Length // plate; a girth weld's length is computed
+	Seam         string    // pipe: girth, longitudinal
+	Length       si.Length // plate and longitudinal seam; a girth weld's length is computed
 	Preparation  string    // square, single-V, double-V, single-bevel, double-bevel, single-U, double-U, single-J, double-J, compound-bevel, narrow-gap
 	Opens        string    // top, bottom: the wide side of a preparation from one surface
 	BevelAngle   si.Angle  // per side; from both surfaces, of the upper half; compound, of the bevel next to the root face

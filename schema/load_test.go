@@ -174,7 +174,8 @@ func TestSingleFaults(t *testing.T) {
 		{"    preparation: single-V", "    preparation: compound-bevel\n    outer_angle: 10 deg\n    break_height: ^25 mm", "the bevel changes outside the part [break-outside-part]"},
 		{"    preparation: single-V\n    opens: top\n    bevel_angle: 30 deg", "    preparation: narrow-gap\n    opens: top\n    bevel_angle: ^30 deg", "the faces are not as steep as those of a narrow gap [not-narrow]"},
 		{"    preparation: single-V\n    opens: top", "    preparation: double-V\n    upper_depth: ^23 mm", "upper depth and root face leave nothing of the thickness for the lower half [preparation-too-deep]"},
-		{"  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm", "length does not go with kind pipe, whose weld length is computed [misplaced-key]"},
+		{"  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm", "length does not go with a girth weld, whose length is computed [misplaced-key]"},
+		{"    length: 3.2 m\n", "    length: 3.2 m\n    seam: ^longitudinal\n", "seam does not go with kind plate [misplaced-key]"},
 		{"      gap: 0.05 mm", "      gap: ^0.6 mm", "the gap leaves no width for an element [gap-over-pitch]"},
 		{"      length: 50 mm", "      length: 42 mm", ""}, // just long enough
 		{"      pitch: 0.6 mm", "      pitch: 1 mm", "the array of probe P1 takes 51.8 mm along wedge W1, which is shorter [array-longer-than-wedge]"},

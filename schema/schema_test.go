@@ -132,6 +132,7 @@ func variants(t *testing.T) []*node {
 	texts := []string{
 		base,
 		edit(t, edit(t, base, "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", ""),
+		edit(t, edit(t, base, "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", "    length: 3.2 m\n    seam: longitudinal\n"),
 		edit(t, base, "    preparation: single-V\n    opens: top", "    preparation: double-V\n    lower_angle: 35 deg\n    upper_depth: 10 mm"),
 		edit(t, base, "    preparation: single-V", "    preparation: single-bevel\n    bevelled_side: B"),
 		edit(t, base, "    preparation: single-V", "    preparation: single-U\n    root_radius: 6 mm"),

@@ -9,6 +9,10 @@ import (
 // Double reports whether the edges are prepared from both surfaces.
 func (w *Weld) Double() bool { return strings.HasPrefix(w.Preparation, "double-") }
 
+// Longitudinal reports whether the weld runs along a pipe, so that its section
+// is a piece of a ring.
+func (p *Part) Longitudinal() bool { return p.Kind == "pipe" && p.Weld.Seam == "longitudinal" }
+
 // steepest is the largest bevel angle of what is called a narrow gap here, the
 // upper end of the range that is usual for steep-flanked preparations.
 const steepest = 20 * si.Degree

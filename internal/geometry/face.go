@@ -7,7 +7,8 @@ import (
 )
 
 // Face is one straight piece of a fusion face or of the root face, or one
-// radius between the two.
+// radius between the two. In a bent section the points are unrolled like all
+// others, and lengths, angles and the radius those of the true shape.
 type Face struct {
 	Name         string // "A", "A upper", "A radius", "A lower radius", "A root face", "B square"
 	Side         string // A, B
@@ -16,10 +17,22 @@ type Face struct {
 
 	Radius si.Length // of a radius; zero for a straight face
 	Centre Point     // of the radius's circle, on the side of the weld metal
+
+	Bend si.Length // of the section (Section.Radius): zero where flat
+}
+
+// shape is the face in the plane of the section.
+func (f Face) shape() Face {
+	if f.Bend != 0 {
+		f.Upper, f.Lower, f.Centre = bend(f.Bend).true(f.Upper), bend(f.Bend).true(f.Lower), bend(f.Bend).true(f.Centre)
+		f.Bend = 0
+	}
+	return f
 }
 
 // Length returns the length of the face in the section.
 func (f Face) Length() si.Length {
+	f = f.shape()
 	if f.Radius > 0 {
 		_, sweep := f.sweep()
 		return f.Radius * si.Length(math.Abs(sweep))
@@ -36,9 +49,10 @@ func (f Face) sweep() (from, angle float64) {
 }
 
 // Inclination returns the angle between the face and the normal of the
-// surface, never negative: the bevel angle of the job, zero for a vertical face,
-// NaN for a radius, which has no single one.
+// surface at the centreline, never negative: the bevel angle of the job, zero for
+// a vertical face, NaN for a radius, which has no single one.
 func (f Face) Inclination() si.Angle {
+	f = f.shape()
 	if f.Radius > 0 {
 		return si.Unknown[si.Angle]()
 	}
@@ -47,8 +61,15 @@ func (f Face) Inclination() si.Angle {
 
 // At returns the point at a share of the length from the upper end, and the
 // unit vector that is square to the face there and points out of the weld, into
-// the parent metal of the face's side.
+// the parent metal of the face's side: its part along the surface and its part
+// along the normal of the surface there.
 func (f Face) At(share si.Ratio) (p Point, x, z si.Ratio) {
+	if r := bend(f.Bend); r != 0 {
+		p, x, z = f.shape().At(share)
+		p = r.unrolled(p)
+		sin, cos := math.Sincos(float64(p.X) / float64(r)) // the surface's direction there
+		return p, x*si.Ratio(cos) + z*si.Ratio(sin), z*si.Ratio(cos) - x*si.Ratio(sin)
+	}
 	u := float64(share)
 	if f.Radius > 0 {
 		from, angle := f.sweep()
@@ -75,13 +96,13 @@ func (f Face) At(share si.Ratio) (p Point, x, z si.Ratio) {
 //
 // Valid: inclined straight fusion faces. NaN and leg 0 for a vertical face, which
 // only a beam along the surface would meet square, for the root face, and for a
-// radius, which is met square by another angle at each of its points.
+// radius and in a bent section, where each point is met square by another angle.
 // Source: a beam of refracted angle α makes 90° − α with the surface, and a
 // face of inclination θ makes 90° − θ with it; the two are square to each other
 // when α + θ = 90°.
 func (f Face) SquareAngle(from string) (angle si.Angle, leg int) {
 	theta := f.Inclination()
-	if f.RootFace || !(theta > 1e-9) {
+	if f.RootFace || f.Bend != 0 || !(theta > 1e-9) {
 		return si.Unknown[si.Angle](), 0
 	}
 	// Of the two senses of the normal, the one along which the beam travels

@@ -24,35 +24,47 @@ import (
 // A section that cannot be built, because a dimension is unknown or does not
 // fit, is returned without weld and volume, and Known reports false.
 func New(part *schema.Part) *Section {
-	s := &Section{Thickness: part.Thickness}
+	s := &Section{Thickness: part.Thickness, bend: bendOf(part)}
 	a, b, ok := sides(part)
+	var faces []Face
+	if ok {
+		var beside []Face
+		a, faces = a.bent(s.bend, float64(part.Thickness), "A", -1)
+		b, beside = b.bent(s.bend, float64(part.Thickness), "B", 1)
+		faces = append(faces, beside...)
+		ok = a != nil && b != nil
+	}
 	if !ok {
 		s.capSpan, s.rootSpan = reinforcement(part.Weld.Cap, math.NaN()), reinforcement(part.Weld.Root, math.NaN())
 		return s
 	}
-	s.Weld = between(a, b)
-	s.Faces = append(a.faces("A", -1), b.faces("B", 1)...)
+	s.Weld = s.spread(between(a, b))
+	s.Faces = faces
 
+	// In a bent section what is measured along a surface is measured there, and
+	// becomes an arc along the surface at depth 0 last of all.
 	t := float64(part.Thickness)
 	s.capSpan = reinforcement(part.Weld.Cap, (b[0].x-a[0].x)/2)
 	s.rootSpan = reinforcement(part.Weld.Root, (b[len(b)-1].x-a[len(a)-1].x)/2)
-	s.Cap = bead(s.capSpan, 0, -float64(part.Weld.Cap.Height))
-	s.Root = bead(s.rootSpan, t, t+float64(part.Weld.Root.Height))
+	s.Cap = s.spread(bead(s.capSpan, 0, -float64(part.Weld.Cap.Height)))
+	s.Root = s.spread(bead(s.rootSpan, t, t+float64(part.Weld.Root.Height)))
+	capSpan, rootSpan := s.capSpan, s.rootSpan
+	s.rootSpan = rootSpan.spread(s.bend.scale(t))
 
 	if s.Transitions, ok = transitions(part); !ok {
 		return s
 	}
 	width := float64(part.Zone.Width)
-	if !(width >= 0) || math.IsInf(width, 0) || math.IsNaN(s.capSpan.to+s.rootSpan.to) {
+	if !(width >= 0) || math.IsInf(width, 0) || math.IsNaN(capSpan.to+rootSpan.to) {
 		return s
 	}
 	switch part.Zone.Boundary {
 	case "parallel":
-		s.Volume = between(a.boundary(width), b.boundary(width))
+		s.Volume = s.spread(between(a.boundary(width), b.boundary(width)))
 	case "straight":
-		s.Volume = between(
-			upright(max(a.widest(), -s.capSpan.from, -s.rootSpan.from)+width, t),
-			upright(max(b.widest(), s.capSpan.to, s.rootSpan.to)+width, t))
+		s.Volume = s.spread(between(
+			upright(max(a.widest(), -capSpan.from, -rootSpan.from)+width, t),
+			upright(max(b.widest(), capSpan.to, rootSpan.to)+width, t)))
 	}
 	return s
 }

@@ -5,7 +5,8 @@
 // Coordinates: X across the weld, zero on its centreline, side A negative and
 // side B positive; Z is depth, zero at the top surface and growing into the
 // part. The section of a girth weld holds the pipe's axis, so its walls are
-// straight too. The centreline of a joint with one square edge, whose two faces
+// straight too. That of a longitudinal seam is a piece of a ring: there X is the
+// arc along the surface at depth 0, and Z goes along the radius (see bend). The centreline of a joint with one square edge, whose two faces
 // differ, is the middle of its root gap.
 package geometry
 
@@ -36,6 +37,7 @@ type Section struct {
 	Transitions []Transition // to thicker walls, outside the volume
 
 	capSpan, rootSpan span
+	bend              bend
 }
 
 // span is a stretch along X; zero where there is none, NaN where unknown.
@@ -130,6 +132,7 @@ func (p Polygon) Area() si.Area {
 func (s *Section) Mirror() *Section {
 	point := func(p Point) Point { return Point{0 - p.X, p.Z} } // 0 - x: no negative zero
 	m := s.mapped(point)
+	m.bend = s.bend
 	m.capSpan, m.rootSpan = s.capSpan.mirror(), s.rootSpan.mirror()
 	for _, t := range s.Transitions {
 		m.Transitions = append(m.Transitions, t.mapped(Opposite(t.Side), point))
@@ -138,7 +141,7 @@ func (s *Section) Mirror() *Section {
 		side := Opposite(f.Side)
 		m.Faces[i] = Face{
 			Name: side + strings.TrimPrefix(f.Name, f.Side), Side: side, RootFace: f.RootFace,
-			Upper: point(f.Upper), Lower: point(f.Lower),
+			Upper: point(f.Upper), Lower: point(f.Lower), Bend: f.Bend,
 		}
 		if f.Radius > 0 {
 			m.Faces[i].Radius, m.Faces[i].Centre = f.Radius, point(f.Centre)
@@ -150,12 +153,17 @@ func (s *Section) Mirror() *Section {
 // Flip returns the section as seen by a probe on the other surface: top and
 // bottom change places, and so do upper and lower in the names of the faces.
 // The faces keep their order, so that Faces[i] of both sections is the same
-// face, with its upper and lower end exchanged.
+// face, with its upper and lower end exchanged. X of a bent section becomes the
+// arc along the other surface.
 func (s *Section) Flip() *Section {
-	point := func(p Point) Point { return Point{p.X, s.Thickness - p.Z} }
+	scale := s.bend.scale(float64(s.Thickness))
+	point := func(p Point) Point { return Point{p.X * si.Length(scale), s.Thickness - p.Z} }
 	m := s.mapped(point)
+	if s.bend != 0 {
+		m.bend = bend(s.Thickness) - s.bend
+	}
 	m.Cap, m.Root = m.Root, m.Cap
-	m.capSpan, m.rootSpan = s.rootSpan, s.capSpan
+	m.capSpan, m.rootSpan = s.rootSpan.spread(1/scale), s.capSpan.spread(1/scale)
 	for _, t := range s.Transitions {
 		m.Transitions = append(m.Transitions, t.mapped(t.Side, point))
 	}
@@ -163,7 +171,7 @@ func (s *Section) Flip() *Section {
 	for i, f := range s.Faces {
 		m.Faces[i] = Face{
 			Name: exchange.Replace(f.Name), Side: f.Side, RootFace: f.RootFace,
-			Upper: point(f.Lower), Lower: point(f.Upper),
+			Upper: point(f.Lower), Lower: point(f.Upper), Bend: si.Length(m.bend),
 		}
 		if f.Radius > 0 {
 			m.Faces[i].Radius, m.Faces[i].Centre = f.Radius, point(f.Centre)

@@ -17,6 +17,10 @@ import (
 func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
+	if job.Part.Longitudinal() {
+		s.problem("part.weld.seam", "seam-not-computed", "rays in the bent section of a longitudinal seam are not computed yet", "longitudinal", "girth",
+			"take the seam as flat, with kind: plate, where that is justified")
+	}
 	s.part()
 	s.temperatures()
 	s.backWalls()
