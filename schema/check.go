@@ -21,6 +21,7 @@ type checker struct {
 func check(j *Job) []diag.Finding {
 	c := &checker{Job: j}
 	c.dates()
+	c.comments()
 	c.part()
 	c.weld()
 	c.transitions()
@@ -106,8 +107,27 @@ func (c *checker) dates() {
 	for i, h := range c.Document.History {
 		one(fmt.Sprintf("document.history.%d.date", i), h.Date)
 	}
+	for i, x := range c.Document.Comments {
+		one(fmt.Sprintf("document.comments.%d.date", i), x.Date)
+	}
+	for i, r := range c.Document.Returns {
+		one(fmt.Sprintf("document.returns.%d.date", i), r.Date)
+	}
 	for i, d := range c.Deviations {
 		one(fmt.Sprintf("deviations.%d.date", i), d.Date)
+	}
+}
+
+// comments demands that a number stands for one comment.
+func (c *checker) comments() {
+	first := map[string]string{}
+	for i, x := range c.Document.Comments {
+		path := fmt.Sprintf("document.comments.%d.number", i)
+		if other, used := first[x.Number]; used && x.Number != "" {
+			c.also(c.fail(path, "number-used-twice", "two comments have the number "+brief(x.Number), "a number of its own for each comment", "give the later one the next free number"), other)
+			continue
+		}
+		first[x.Number] = path
 	}
 }
 

@@ -42,6 +42,8 @@ type Document struct {
 	Purpose      string // why this examination, and its relation to other methods
 	People       []Person
 	History      []Revision
+	Comments     []Comment
+	Returns      []Return
 	Distribution []string
 	Limitations  []string // declared by the author, beside those computed
 	Safety       []string // cautions of this site, beside the usual ones
@@ -61,6 +63,20 @@ type Person struct {
 // Revision is one line of the revision record.
 type Revision struct {
 	Revision, Date, Change, By string
+}
+
+// Comment is one comment of a reviewer, and what became of it.
+type Comment struct {
+	Number, Revision, Section, By, Date string
+	Comment, Answer                     string
+	ClosedIn                            string // the revision; empty while it is open
+}
+
+// Return is what the client returned after a revision was sent.
+type Return struct {
+	Revision, Date string
+	Result         string // approved, approved with comments, revise and resubmit, rejected, for information
+	By, Reference  string
 }
 
 // Codes names what the technique must satisfy.

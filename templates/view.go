@@ -56,6 +56,9 @@ type document struct {
 	Client, Project, Contractor                  md
 	Purpose                                      []md // paragraphs
 	History                                      []revision
+	Comments                                     []comment
+	Returns                                      []returned
+	Start                                        md // whether work may start, where the client returned this revision
 	Distribution, Limitations, Safety            []md
 }
 
@@ -230,6 +233,7 @@ func seeDocument(d schema.Document) document {
 	for _, h := range d.History {
 		v.History = append(v.History, revision{esc(h.Revision), esc(h.Date), esc(h.Change), esc(h.By)})
 	}
+	v.comments(&d)
 	return v
 }
 

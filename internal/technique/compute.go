@@ -40,6 +40,7 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	s.radii()
 	s.holeTolerances()
 	s.qualification()
+	s.control()
 	s.judge(house)
 	s.Findings = diag.Sort(s.Findings)
 	return s.Technique
