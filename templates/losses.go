@@ -70,7 +70,7 @@ func (g group) cell(to *md, id string) (err error) {
 
 // warm is what some groups do at one temperature.
 type warm struct {
-	Groups, Temperature, Wedge, Part, Angle, Steepest, Exit md
+	Groups, Temperature, Wedge, Part, Angle, Steepest, Exit, Range md
 }
 
 // warmth is a table of temperatures; Steep says that it holds steepest beams.
@@ -96,7 +96,7 @@ func (v *view) Warmth() (*warmth, error) {
 			}
 			row.Temperature = temperature
 			for id, cell := range map[string]*md{
-				"wedge_velocity": &row.Wedge, "part_velocity": &row.Part, "angle": &row.Angle, "steepest": &row.Steepest, "exit": &row.Exit,
+				"wedge_velocity": &row.Wedge, "part_velocity": &row.Part, "angle": &row.Angle, "steepest": &row.Steepest, "exit": &row.Exit, "range_shift": &row.Range,
 			} {
 				if err := g.cell(cell, at+id); err != nil {
 					return nil, err

@@ -8,7 +8,10 @@ import (
 )
 
 // radius is what is shown of a radius of a standard block.
-type radius struct{ Block, Wave, Radius, Time, PartTime, Reading md }
+type radius struct {
+	Block, Wave, Echo, Path, Time, PartTime, Reading md
+	Warm                                             []md // the time at the ends of the job's temperatures
+}
 
 // Radii is the table of radii on which the range can be checked.
 func (v *view) Radii() ([]radius, error) {
@@ -23,14 +26,34 @@ func (v *view) Radii() ([]radius, error) {
 			if !x.has(at + "reading") {
 				continue
 			}
-			row := radius{Block: esc(r.Block), Wave: esc(wave)}
-			if err := x.cells(at, map[string]*md{"radius": &row.Radius, "time": &row.Time, "part_time": &row.PartTime, "reading": &row.Reading}); err != nil {
+			row := radius{Block: esc(r.Block), Wave: esc(wave), Echo: esc(r.Echo)}
+			if err := x.cells(at, map[string]*md{"path": &row.Path, "time": &row.Time, "part_time": &row.PartTime, "reading": &row.Reading}); err != nil {
 				return nil, err
+			}
+			for _, end := range v.Ends() {
+				var cell md
+				if err := x.cells(at, map[string]*md{"time_" + end: &cell}); err != nil {
+					return nil, err
+				}
+				row.Warm = append(row.Warm, cell)
 			}
 			rows = append(rows, row)
 		}
 	}
 	return rows, nil
+}
+
+// Ends names the ends of the job's temperatures, of which there may be one.
+func (v *view) Ends() (ends []string) {
+	if len(v.Groups) == 0 {
+		return nil
+	}
+	for _, name := range v.Groups[0].x.t.TemperatureNames() {
+		if name != "middle" || len(v.Groups[0].x.t.TemperatureNames()) == 1 {
+			ends = append(ends, name)
+		}
+	}
+	return ends
 }
 
 // cells prints values into the cells of a table, or a dash where there is none.
@@ -100,4 +123,24 @@ func (g group) ByDistance() (md, error) {
 		return "", nil
 	}
 	return g.V("transfer_distance")
+}
+
+// velocity is a line of the form in which velocities are measured.
+type velocity struct{ Wave, Set, Interval md }
+
+// Velocities are the kinds of wave whose velocity the form asks for.
+func (v *view) Velocities() ([]velocity, error) {
+	var rows []velocity
+	if len(v.Groups) == 0 {
+		return nil, nil
+	}
+	x := v.Groups[0].x
+	for _, wave := range []string{"longitudinal", "transverse"} {
+		row := velocity{Wave: esc(wave)}
+		if err := x.cells("part.", map[string]*md{wave: &row.Set, "echo_interval." + wave: &row.Interval}); err != nil {
+			return nil, err
+		}
+		rows = append(rows, row)
+	}
+	return rows, nil
 }

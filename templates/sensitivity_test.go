@@ -34,7 +34,8 @@ func TestSensitivityIsStated(t *testing.T) {
 	for _, want := range []string{
 		"| direct | 36 mm | 1 | 62.8 mm | 20.0 dB | 2.3 mm |",
 		"| direct | 5 mm | 1 | 8.7 mm | 0.0 dB | – |",
-		"| ISO 2400, block No. 1 | transverse | 100.0 mm | 61.44 µs | 61.73 µs | 99.54 mm |",
+		"| ISO 2400, block No. 1, radius of 100 mm | transverse | first | 100.0 mm | 61.44 µs | 61.33 µs | 61.56 µs | 61.73 µs | 99.54 mm |",
+		"| transverse | 3240 m/s | 24.691 µs |",
 		"| direct | | | | | | −0.9 dB | | |",
 		"| skip | 3.00 kHz | 3.06 kHz | 20.00 MHz | 0.28 dB |",
 		"up to **22.8 dB**; the instrument can make 40.0 dB.",

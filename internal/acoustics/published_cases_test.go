@@ -173,7 +173,23 @@ func computations() map[string]func() []float64 {
 		return func() []float64 { return []float64{float64(one(acoustics.WedgeEdges(60*deg, 3.67*deg, 2400, 5950)))} }
 	}
 
+	// The velocity at which a plate answers after so long is found by halving.
+	measured := func(thickness si.Length, time si.Time) func() []float64 {
+		return func() []float64 {
+			slow, fast := si.Speed(100), si.Speed(20000)
+			for range 60 {
+				if c := (slow + fast) / 2; 2*si.Time(oneWay(thickness, c)) > time {
+					slow = c
+				} else {
+					fast = c
+				}
+			}
+			return one(float64(slow))
+		}
+	}
+
 	return map[string]func() []float64{
+		"P023": measured(25.4*mm, 8e-6),
 		"P024": length(acoustics.Wavelength(6350, 2*mhz)),
 		"P027": length(acoustics.NearFieldCircular(20*mm, acoustics.Wavelength(5900, 2.5*mhz))),
 		"P028": angle(acoustics.CircularHalfAngle(20*mm, acoustics.Wavelength(5900, 2.5*mhz), acoustics.NullEdge())),
@@ -345,7 +361,6 @@ func later() map[string]string {
 		"a property of a material, which the job states":                                          "P002 P003 P005 P007 P008 P009 P010 P013 P014 P022",
 		"immersion and the temperature of water: not part of this program yet":                    "P015 P016 P017 P019 P021 P080 P081 P082",
 		"a pulse counted in cycles: the job states its time":                                      "P217",
-		"measuring a velocity: the job states it":                                                 "P023",
 		"a rule for small angles; the program computes the sine":                                  "P030",
 		"a path in the wedge for one in the part: only inside other formulas":                     "P078",
 		"a range of practice without a formula; P103 to P107 hold the corner":                     "P110",

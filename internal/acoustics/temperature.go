@@ -64,3 +64,19 @@ func (d Drift) Exit(height si.Length, angle si.Angle) si.Length {
 	}
 	return height * si.Length(now.Tan()-before.Tan())
 }
+
+// RangeShift returns by how much a sound path in the part is read too long
+// because the sound now takes another time in the wedge, while the delay in the
+// wedge is the one that was set. What the part's own velocity does comes on top.
+//
+//	c L (1 / c_w' − 1 / c_w), L the sound path in the wedge
+//
+// Valid: L ≥ 0, speeds > 0, else NaN. The path is taken as unchanged: by
+// Fermat's principle another one close to it takes the same time.
+// Source: definition of the delay; temperature_test.go.
+func (d Drift) RangeShift(path si.Length) si.Length {
+	if !(path >= 0 && d.Part > 0 && d.Wedge > 0 && d.WarmWedge > 0) {
+		return si.Unknown[si.Length]()
+	}
+	return path * si.Length(d.Part/d.WarmWedge-d.Part/d.Wedge)
+}

@@ -52,3 +52,34 @@ func TestExitMoves(t *testing.T) {
 		t.Errorf("%v mm, by hand −0.144 mm", got)
 	}
 }
+
+// The travel times of the same two points before and after, by the solver of
+// paths: what the second takes longer is read as sound path in the part. Only the
+// wedge has changed. The solver lets the ray find its new way, which is shorter
+// in time by a second-order term: some 1 % at 2 %.
+func TestRangeShiftAgainstPaths(t *testing.T) {
+	for _, warm := range []si.Speed{2284, 2330, 2364.5} {
+		d := acoustics.Drift{Wedge: 2330, Part: 3240, WarmWedge: warm, WarmPart: 3240}
+		time := func(wedge si.Speed) (si.Time, si.Angle) {
+			p := ray.Between(45*mm, []ray.Layer{{Thickness: 16 * mm, Speed: wedge}, {Thickness: 25 * mm, Speed: 3240}})
+			return p.Time, p.Angle(wedge)
+		}
+		before, angle := time(2330)
+		after, _ := time(warm)
+		want := 3240 * float64(after-before)
+		if got := float64(d.RangeShift(16 * mm / si.Length(angle.Cos()))); math.Abs(got-want) > 0.02*math.Abs(want)+1e-12 {
+			t.Errorf("wedge at %v m/s: read too long by %v m, paths say %v m", warm, got, want)
+		}
+	}
+	// By hand: 20 mm at 2330 m/s take 8.5837 µs, at 2284 m/s 8.7566 µs; the
+	// difference is 0.560 mm at 3240 m/s.
+	d := acoustics.Drift{Wedge: 2330, Part: 3240, WarmWedge: 2284, WarmPart: 3232}
+	if got := d.RangeShift(20*mm) / mm; math.Abs(float64(got)-0.560) > 0.001 {
+		t.Errorf("%v mm, by hand 0.560 mm", got)
+	}
+	for _, bad := range []acoustics.Drift{{Wedge: 0, Part: 1, WarmWedge: 1}, {Wedge: 1, Part: 1, WarmWedge: si.Unknown[si.Speed]()}} {
+		if si.Known(bad.RangeShift(mm)) {
+			t.Errorf("a shift of %+v", bad)
+		}
+	}
+}

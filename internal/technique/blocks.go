@@ -3,23 +3,31 @@ package technique
 import (
 	"fmt"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
 )
 
-// A Radius is a radius of a standard block on which the range can be set.
+// A Radius is an echo of a radius of a standard block, by which the range can be
+// set.
 type Radius struct {
 	Block string // with its name in the trade
 	Name  string // "25": part of the ids
-	Size  si.Length
+	Echo  string // "first", "second"
+	Path  si.Length
 }
 
-// Radii lists the radii of standard blocks, as far as their size is known well
-// enough. The block of ISO 19675 has radii too, but its drawing was not at hand.
+// Radii lists the echoes of standard blocks, as far as their sizes are known well
+// enough. The radii of block No. 2 lie about one centre, so that sound which is
+// not taken up there runs to the other radius and back before it comes again.
+// The block of ISO 19675 has radii too, but its drawing was not at hand.
 func Radii() []Radius {
+	const mm = si.Millimetre
 	return []Radius{
-		{"ISO 7963, block No. 2", "25", 25 * si.Millimetre},
-		{"ISO 7963, block No. 2", "50", 50 * si.Millimetre},
-		{"ISO 2400, block No. 1", "100", 100 * si.Millimetre},
+		{"ISO 7963, block No. 2, towards the radius of 25 mm", "25", "first", 25 * mm},
+		{"ISO 7963, block No. 2, towards the radius of 25 mm", "25-again", "second", (25 + 50 + 25) * mm},
+		{"ISO 7963, block No. 2, towards the radius of 50 mm", "50", "first", 50 * mm},
+		{"ISO 7963, block No. 2, towards the radius of 50 mm", "50-again", "second", (50 + 25 + 50) * mm},
+		{"ISO 2400, block No. 1, radius of 100 mm", "100", "first", 100 * mm},
 	}
 }
 
@@ -54,36 +62,71 @@ func waveWord(longitudinal bool) string {
 	return "transverse"
 }
 
-// radii states when the echoes of the radii come, and where they are shown if
-// the velocity of the part is set. The blocks are of ferritic steel, so that
-// they serve for parts of it only.
+// radii states when the echoes of the radii come, at the temperatures of the
+// job too, and where they are shown if the velocity of the part is set. The
+// blocks are of ferritic steel, so that they serve for parts of it only, and
+// what temperature does to the part it does to them.
 func (s *sheet) radii() {
-	if s.Job.Part.Material.Group != "ferritic" {
+	m := &s.Job.Part.Material
+	if m.Group != "ferritic" {
 		return
 	}
 	for _, wave := range s.Waves() {
-		speed, set := blockTransverse, s.Job.Part.Material.Transverse
+		speed, set, change := blockTransverse, m.Transverse, m.TransverseChange
 		if wave == "longitudinal" {
-			speed, set = blockLongitudinal, s.Job.Part.Material.Longitudinal
+			speed, set, change = blockLongitudinal, m.Longitudinal, m.LongitudinalChange
 		}
 		own := "reference.radii." + wave + "."
 		s.sound(own+"velocity", "c_b", wave+" velocity in the standard blocks, at 20 °C", speed, how{source: "ISO 2400 (from memory)"})
+		s.add(own+"change", "k", wave+" velocity of the blocks: change for each kelvin, as of the part", float64(change), si.KindSpeedPerKelvin, changes, given())
 		for _, r := range Radii() {
 			at := RadiusID(wave, r)
-			s.length(at+"radius", "R", "radius of "+r.Block, r.Size, how{source: "the standard named (from memory)"})
-			s.time(at+"time", "t_R", fmt.Sprintf("time to the radius of %s mm and back, in the block, %s", r.Name, wave), 2*passage(r.Size, speed), micros, how{
-				formula: "t_R = 2 R / c_b", inputs: []string{at + "radius", own + "velocity"}, source: "definition"})
-			s.time(at+"part_time", "t_R'", fmt.Sprintf("time over the same path of %s mm and back, in the part, %s", r.Name, wave), 2*passage(r.Size, set), micros, how{
-				formula: "t_R' = 2 R / c", inputs: []string{at + "radius", "part." + wave}, source: "definition"})
-			s.add(at+"reading", "R'", fmt.Sprintf("sound path shown for the radius of %s mm where the velocity of the part is set, %s", r.Name, wave),
-				float64(r.Size)*float64(set/speed), si.KindLength, digits{"mm", 2, "in", 3}, how{
-					formula: "R' = R c / c_b", inputs: []string{at + "radius", "part." + wave, own + "velocity"}, source: "definition"})
+			name := fmt.Sprintf("%s echo, %s, %s", r.Echo, r.Block, wave)
+			s.length(at+"path", "s_R", "sound path: "+name, r.Path, how{source: "the standard named (from memory); geometry of two radii about one centre"})
+			s.time(at+"time", "t_R", "time there and back in the block at 20 °C: "+name, 2*passage(r.Path, speed), micros, how{
+				formula: "t_R = 2 s_R / c_b", inputs: []string{at + "path", own + "velocity"}, source: "definition"})
+			for _, end := range s.TemperatureNames() {
+				degree, _ := s.Value("part.temperature." + end)
+				warm := acoustics.SpeedAt(speed, change, si.Celsius(degree.Q.SI))
+				if !si.Known(warm) {
+					continue
+				}
+				s.time(at+"time_"+end, "t_ϑ", "the same at a temperature of the job", 2*passage(r.Path, warm), micros, how{
+					formula: "t_ϑ = 2 s_R / (c_b + k (ϑ − 20 °C))", inputs: []string{at + "path", own + "velocity", own + "change", "part.temperature." + end}, source: "definition of the coefficient"})
+			}
+			s.time(at+"part_time", "t_R'", "time over the same path in the part: "+name, 2*passage(r.Path, set), micros, how{
+				formula: "t_R' = 2 s_R / c", inputs: []string{at + "path", "part." + wave}, source: "definition"})
+			s.add(at+"reading", "s_R'", "sound path shown where the velocity of the part is set: "+name,
+				float64(r.Path)*float64(set/speed), si.KindLength, digits{"mm", 2, "in", 3}, how{
+					formula: "s_R' = s_R c / c_b", inputs: []string{at + "path", "part." + wave, own + "velocity"}, source: "definition"})
 		}
 	}
 }
 
 // RadiusID is the prefix of what is stated of a radius and a wave.
 func RadiusID(wave string, r Radius) string { return "reference.radii." + wave + "." + r.Name + "." }
+
+// velocities states what the form for measuring the velocity in the part needs:
+// the time between two back-wall echoes, and what a wrong velocity does.
+func (s *sheet) velocities() {
+	m := &s.Job.Part.Material
+	for _, wave := range []struct {
+		name string
+		c    si.Speed
+	}{{"longitudinal", m.Longitudinal}, {"transverse", m.Transverse}} {
+		s.add("part.echo_interval."+wave.name, "Δt", "time between neighbouring back-wall echoes of a straight beam, "+wave.name, float64(2*passage(s.Job.Part.Thickness, wave.c)), si.KindTime, digits{"us", 3, "us", 3}, how{
+			formula: "Δt = 2 t / c", inputs: []string{"part.thickness", "part." + wave.name}, source: "definition; ASTM E494 measures so"})
+	}
+	if legs, angles := s.legsAndAngles(); len(legs) > 0 {
+		if turned := acoustics.Refract(angles.To, 1, 1+velocityOff); si.Known(turned) {
+			s.angle("reference.velocity_turn", "Δα", "turn of the steepest beam where the velocity in the part is 1 % higher", turned-angles.To, how{
+				formula: "Δα = asin(1.01 sin α) − α, α the steepest angle used", side: si.Up, source: snell})
+		}
+	}
+}
+
+// velocityOff is the difference of the velocity whose effect is stated.
+const velocityOff = 0.01
 
 // tolerance is how closely a code wants the holes of a block made.
 type tolerance struct {

@@ -38,6 +38,7 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	s.reference()
 	s.gains()
 	s.radii()
+	s.velocities()
 	s.holeTolerances()
 	s.qualification()
 	s.control()

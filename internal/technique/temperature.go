@@ -83,6 +83,10 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
 				formula: "Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", inputs: []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, source: "geometry and " + snell})
 		}
+		if v, ok := s.Value(id + "wedge_path"); ok {
+			s.add(at+"range_shift", "Δs_w", "sound path that is read too long at a temperature, the delay in the wedge being that for 20 °C", float64(d.RangeShift(si.Length(v.Q.SI))), si.KindLength, digits{"mm", 2, "in", 3}, how{
+				formula: "Δs_w = c L_w (1 / c_w' − 1 / c_w)", inputs: []string{"part." + which, id + "wedge_path", id + "wedge_velocity"}, source: "definition of the delay"})
+		}
 	}
 	if known {
 		s.angle(id+"temperature_shift", "Δα_0", "largest change of the angle of the unsteered beam over the temperatures of the job", most, how{
