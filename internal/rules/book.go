@@ -21,13 +21,16 @@ type Head struct {
 	File       string
 }
 
-// Cite names the code with its edition: "ISO 13588:2019".
+// Cite names the code with its edition: "ISO 13588:2019". What is no year is the
+// number of a revision, as code cases have: "ASME Code Case 2235-10".
 func (h *Head) Cite() string {
 	switch {
 	case h.Edition == "":
 		return h.Code
 	case h.Kind == "house":
 		return h.Code + ", edition " + h.Edition
+	case len(h.Edition) < len("2019"):
+		return h.Code + "-" + h.Edition
 	}
 	return h.Code + ":" + h.Edition
 }

@@ -31,7 +31,7 @@ func numbersOf(t *testing.T, text string) []numberAt {
 	}
 	lines := strings.Split(text, "\n")
 	digits := regexp.MustCompile(`\d+(\.\d+)?`)
-	deciding := []string{"at_most", "at_least", "within", "one_of", "is_true", "applies", "length", "height", "amplitude", "when"}
+	deciding := []string{"at_most", "at_least", "within", "one_of", "is_true", "applies", "length", "height", "amplitude", "when", "record", "aspects", "surface_within"}
 	var numbers []numberAt
 	var walk func(n *yaml.Node, decides bool)
 	walk = func(n *yaml.Node, decides bool) {
