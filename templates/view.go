@@ -64,7 +64,7 @@ type document struct {
 
 type revision struct{ Revision, Date, Change, By md }
 
-type code struct{ Code, Edition, Level md }
+type code struct{ Code, Edition, Level, Cite md }
 
 type people []person
 
@@ -125,9 +125,30 @@ type weld struct {
 
 type criteria struct {
 	Title, Code, Clause, Sure md
-	Head                      []md
-	Rows                      [][]md
-	Notes                     []md
+	grid
+	Slender grid // limits by slenderness
+	Notes   []md
+}
+
+// grid is a table as the technique has it.
+type grid struct {
+	Head []md
+	Rows [][]md
+}
+
+func seeGrid(head []string, rows [][]string) grid {
+	var g grid
+	for _, h := range head {
+		g.Head = append(g.Head, esc(capital(h)))
+	}
+	for _, r := range rows {
+		var row []md
+		for _, cell := range r {
+			row = append(row, esc(minus(cell)))
+		}
+		g.Rows = append(g.Rows, row)
+	}
+	return g
 }
 
 type qualification struct {
@@ -248,7 +269,7 @@ func codeNames(cs []schema.Code) []string {
 func codes(cs []schema.Code) []code {
 	var all []code
 	for _, c := range cs {
-		all = append(all, code{esc(c.Code), or(esc(c.Edition), notStated), esc(c.Level)})
+		all = append(all, code{esc(c.Code), or(esc(c.Edition), notStated), esc(c.Level), esc(rules.Cite(c.Code, c.Edition))})
 	}
 	return all
 }
@@ -389,16 +410,9 @@ func seeQualification(q schema.Qualification) qualification {
 func seeCriteria(tables []technique.AcceptanceTable) []criteria {
 	var all []criteria
 	for _, t := range tables {
-		c := criteria{Title: esc(t.Title), Code: esc(t.Code), Clause: esc(t.Clause), Sure: or(esc(t.Sure), notStated), Notes: listed(t.Notes)}
-		for _, h := range t.Head {
-			c.Head = append(c.Head, esc(capital(h)))
-		}
-		for _, r := range t.Rows {
-			var row []md
-			for _, cell := range r {
-				row = append(row, esc(minus(cell)))
-			}
-			c.Rows = append(c.Rows, row)
+		c := criteria{
+			Title: esc(t.Title), Code: esc(t.Code), Clause: esc(t.Clause), Sure: or(esc(t.Sure), notStated), Notes: listed(t.Notes),
+			grid: seeGrid(t.Head, t.Rows), Slender: seeGrid(t.Slender.Head, t.Slender.Rows),
 		}
 		all = append(all, c)
 	}

@@ -18,12 +18,14 @@ type indicationFlags struct {
 	Length    string `placeholder:"LENGTH" help:"With the id acceptance: length of an indication to judge, such as 12mm."`
 	Height    string `placeholder:"LENGTH" help:"Its height through the wall."`
 	Depth     string `placeholder:"LENGTH" help:"Depth of its upper edge below the surface scanned."`
+	Ligament  string `placeholder:"LENGTH" help:"Wall between it and the nearest surface, instead of --depth."`
 	Amplitude string `placeholder:"DB" help:"Its amplitude relative to reference, such as 3dB, or with the sign attached: --amplitude=-4dB."`
 	Planar    string `enum:"yes,no,unknown" default:"unknown" help:"Whether it is planar: a crack, lack of fusion or of penetration. ${enum}."`
+	Class     string `enum:"A,B,C,D,unknown" default:"unknown" help:"Its class, by a code that sorts indications into classes. ${enum}."`
 }
 
 func (f *indicationFlags) given() bool {
-	return f.Length+f.Height+f.Depth+f.Amplitude != "" || f.Planar != "unknown"
+	return f.Length+f.Height+f.Depth+f.Ligament+f.Amplitude != "" || f.Planar != "unknown" || f.Class != "unknown"
 }
 
 // indication reads the flags. What is not given stays unknown.
@@ -31,6 +33,9 @@ func (f *indicationFlags) indication(t *technique.Technique) (rules.Indication, 
 	var n rules.Indication
 	if f.Planar != "unknown" {
 		n.Planar = f.Planar
+	}
+	if f.Class != "unknown" {
+		n.Class = f.Class
 	}
 	var errs []error
 	read := func(flag, text string, kind si.Kind) float64 {
@@ -46,10 +51,14 @@ func (f *indicationFlags) indication(t *technique.Technique) (rules.Indication, 
 	n.Length = si.Length(read("length", f.Length, si.KindLength))
 	n.Height = si.Length(read("height", f.Height, si.KindLength))
 	n.Depth = si.Length(read("depth", f.Depth, si.KindLength))
+	n.Clear = si.Length(read("ligament", f.Ligament, si.KindLength))
+	if f.Ligament != "" && f.Depth != "" {
+		errs = append(errs, &refusal{"the place in the wall is given twice, by --depth and by --ligament", "give the one that was measured"})
+	}
 	n.Amplitude = si.Decibel(read("amplitude", f.Amplitude, si.KindDecibel))
-	if wall := t.Job.Part.Thickness; len(errs) == 0 && (over(n.Depth, wall) || over(n.Height, wall) || over(n.Depth+n.Height, wall)) {
+	if wall := t.Job.Part.Thickness; len(errs) == 0 && (over(n.Depth, wall) || over(n.Height, wall) || over(n.Depth+n.Height, wall) || over(2*n.Clear+n.Height, wall)) {
 		thickness, _ := t.Value("part.thickness")
-		errs = append(errs, &refusal{fmt.Sprintf("the indication reaches out of the wall, which is %s thick", thickness.Text()), "check --depth, which is that of its upper edge, and --height"})
+		errs = append(errs, &refusal{fmt.Sprintf("the indication reaches out of the wall, which is %s thick", thickness.Text()), "check --depth, which is that of its upper edge, or --ligament, which is to the nearest surface, and --height"})
 	}
 	return n, errors.Join(errs...)
 }

@@ -3,6 +3,7 @@ package rules_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -179,7 +180,7 @@ func acceptanceCases() []acceptanceCase {
 
 // acceptanceFaults holds the table of a book against the cases for it.
 func acceptanceFaults(book *rules.Book) []string {
-	faults := append(judgeFaults(book), aspectFaults(book)...)
+	faults := slices.Concat(judgeFaults(book), aspectFaults(book), recordFaults(book), classFaults(book))
 	for _, c := range acceptanceCases() {
 		if c.book != book.ID {
 			continue

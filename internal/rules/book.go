@@ -24,15 +24,21 @@ type Head struct {
 // Cite names the code with its edition: "ISO 13588:2019". What is no year is the
 // number of a revision, as code cases have: "ASME Code Case 2235-10".
 func (h *Head) Cite() string {
-	switch {
-	case h.Edition == "":
-		return h.Code
-	case h.Kind == "house":
+	if h.Kind == "house" && h.Edition != "" {
 		return h.Code + ", edition " + h.Edition
-	case len(h.Edition) < len("2019"):
-		return h.Code + "-" + h.Edition
 	}
-	return h.Code + ":" + h.Edition
+	return Cite(h.Code, h.Edition)
+}
+
+// Cite names a code with its edition, as Head.Cite does.
+func Cite(code, edition string) string {
+	switch {
+	case edition == "":
+		return code
+	case len(edition) < len("2019"):
+		return code + "-" + edition
+	}
+	return code + ":" + edition
 }
 
 // Book is a rule book, read and compiled. Check answers it for a job.

@@ -36,7 +36,7 @@ func (s *sheet) judge(house []HouseBook) {
 		book, faults := shelf.Find(c.Code, c.Edition)
 		s.Findings = append(s.Findings, faults...)
 		if book == nil {
-			s.problem(path+".code", "unknown-code", fmt.Sprintf("there is no rule book for %s:%s", c.Code, c.Edition), c.Code+":"+c.Edition,
+			s.problem(path+".code", "unknown-code", "there is no rule book for "+rules.Cite(c.Code, c.Edition), rules.Cite(c.Code, c.Edition),
 				"one of "+strings.Join(names(shelf), ", "), "name a code and edition of the list, as the contract asks; soundwrit rules shows what each book holds")
 			return
 		}
@@ -105,24 +105,6 @@ func (s *sheet) requiredValues() {
 			s.add(id+end.suffix, "", end.name+" by this rule: "+r.Asks, end.q.SI, end.q.Kind, d, how{source: source + " (" + r.Sure + ")", side: end.side})
 		}
 	}
-}
-
-// accept works out the acceptance table of a book for the part.
-func (s *sheet) accept(book *rules.Book, level string) {
-	rows, notes := book.Acceptance(s.Job.Part.Thickness, level, s.inch)
-	t := AcceptanceTable{Title: book.Title, Code: book.Cite(), Head: []string{"indication", "longest accepted", "highest accepted", "echo accepted up to", "verdict", "clause", "how sure"}, Notes: notes}
-	blank := func(text string) string {
-		if text == "" {
-			return "–"
-		}
-		return text
-	}
-	for _, r := range rows {
-		t.Clause, t.Sure = r.Clause, r.Sure
-		t.Rows = append(t.Rows, []string{r.Class, blank(r.Text.Length), blank(r.Text.Height), blank(r.Text.Amplitude), blank(r.Verdict), r.Clause, r.Sure})
-	}
-	s.Acceptance = append(s.Acceptance, t)
-	s.judges = append(s.judges, judgeOf{book, level, s.inch})
 }
 
 // facts is everything that exists once, by the names of Vocabulary.

@@ -148,14 +148,6 @@ type Alternative struct {
 	Image     *imaging.Artefact // of a point in the middle of what Speed.Compared reaches; nil where not known
 }
 
-// AcceptanceTable is a table of an acceptance code, worked out for the part.
-type AcceptanceTable struct {
-	Title, Code, Clause, Sure string
-	Head                      []string
-	Rows                      [][]string
-	Notes                     []string
-}
-
 // CurvePoint is one reflector of the time-corrected gain as one leg meets it.
 type CurvePoint struct {
 	Depth    si.Length // of the reflector in the block
