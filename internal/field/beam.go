@@ -3,42 +3,12 @@ package field
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
-
-// Sources is an aperture with the waves that it last sent to a place, which the
-// beams that it forms share.
-type Sources struct {
-	model    *Model
-	elements []ray.Element
-	centre   ray.Element
-	at       Point
-	legs     int
-	arrivals []arrival
-}
-
-// Sources returns an aperture of the given sources.
-func (m *Model) Sources(elements []ray.Element) *Sources {
-	s := &Sources{model: m, elements: elements, arrivals: make([]arrival, len(elements))}
-	for _, e := range elements {
-		s.centre.X += e.X / si.Length(len(elements))
-		s.centre.Height += e.Height / si.Length(len(elements))
-	}
-	return s
-}
-
-// send returns the waves of all sources at a place.
-func (s *Sources) send(p Point, legs int) []arrival {
-	if s.legs != legs || s.at != p {
-		s.at, s.legs = p, legs
-		for i, e := range s.elements {
-			s.arrivals[i] = s.model.arrive(e, p, legs)
-		}
-	}
-	return s.arrivals
-}
 
 // Beam is an aperture with the delays of one law. It transmits and receives.
 type Beam struct {
@@ -48,28 +18,33 @@ type Beam struct {
 	sine    float64 // of the refracted angle
 	cosine  float64
 	inWedge float64 // time from the centre to the exit
-	legs    int
+	wave    acoustics.Wave
+	speed   float64   // of the wave
 	axis    []float64 // field on the axis at every so far a sound path; NaN where not yet asked for
 	weight  []complex128
 	strip   []complex128
+	list    []arrival
+	ok      bool
 }
 
 // step is the distance between the places of the axis at which a beam's field
 // is computed.
 const step = 2e-3
 
-// Beam returns the beam of a refracted angle on the last of so many legs,
-// focused at a sound path in the part, or plane where that is unknown.
-func (s *Sources) Beam(angle si.Angle, focus si.Length, legs int) *Beam {
+// Beam returns the beam of a refracted angle, focused at a sound path in the
+// part, or plane where that is unknown. Its legs are of one kind of wave; of
+// others nothing is known.
+func (s *Sources) Beam(angle si.Angle, focus si.Length) *Beam {
 	m := s.model
-	b := &Beam{sources: s, legs: legs, sine: angle.Sin(), cosine: angle.Cos(), weight: make([]complex128, len(s.elements)), delays: make([]float64, len(s.elements))}
-	if !m.ok {
+	b := &Beam{sources: s, sine: angle.Sin(), cosine: angle.Cos(), weight: make([]complex128, len(s.elements)), delays: make([]float64, len(s.elements))}
+	if b.ok = s.ok && len(slices.Compact(slices.Clone(s.legs))) == 1; !b.ok {
 		return b
 	}
-	incidence := math.Asin(b.sine * m.wedge / m.part)
+	b.wave, b.speed = s.legs[0], float64(s.last)
+	incidence := math.Asin(b.sine * m.wedge / b.speed)
 	b.exit = float64(s.centre.X) + float64(s.centre.Height)*math.Tan(incidence)
 	b.inWedge = float64(s.centre.Height) / (math.Cos(incidence) * m.wedge)
-	array := ray.Array{Elements: s.elements, Wedge: si.Speed(m.wedge), Part: si.Speed(m.part)}
+	array := ray.Array{Elements: s.elements, Wedge: si.Speed(m.wedge), Part: si.Speed(b.speed)}
 	times := array.Steer(angle)
 	if si.Known(focus) {
 		times = array.Focus(si.Length(b.exit+float64(focus)*b.sine), focus*si.Length(b.cosine))
@@ -82,7 +57,7 @@ func (s *Sources) Beam(angle si.Angle, focus si.Length, legs int) *Beam {
 
 // Axis returns where the beam's axis lies at the depth of a place.
 func (b *Beam) Axis(z si.Length) si.Length {
-	depth := ray.Unfold(b.legs, z, b.sources.model.Thickness)
+	depth := ray.Unfold(len(b.sources.legs), z, b.sources.model.Thickness)
 	return si.Length(b.exit) + depth*si.Length(b.sine/b.cosine)
 }
 
@@ -95,10 +70,10 @@ func (b *Beam) Axis(z si.Length) si.Length {
 // Source: sum over the aperture of the rays of the package's comment; Rayleigh's
 // integral and the far field of a strip in field_test.go.
 func (b *Beam) Hole(p Point) si.Decibel {
-	if !b.sources.model.ok {
+	if !b.ok {
 		return si.Unknown[si.Decibel]()
 	}
-	field := cmplx.Abs(b.field(b.sources.send(p, b.legs)))
+	field := cmplx.Abs(b.field(b.sources.send(p)))
 	return 2 * decibels(field/b.onAxis(p))
 }
 
@@ -111,15 +86,15 @@ func (b *Beam) Hole(p Point) si.Decibel {
 // the mean ray; facet_test.go.
 func (b *Beam) Facet(p Point, f Facet) si.Decibel {
 	m := b.sources.model
-	if !m.ok || !f.known() {
+	if !b.ok || !f.known() {
 		return si.Unknown[si.Decibel]()
 	}
-	arrivals := b.sources.send(p, b.legs)
+	arrivals := b.sources.send(p)
 	b.field(arrivals)
-	b.strip = sized(b.strip, m.nodes(&f))
-	m.along(b.strip, &f, arrivals, b.weight)
+	b.strip = sized(b.strip, m.nodes(&f, b.wave))
+	b.sources.along(b.strip, &f, arrivals, b.weight)
 	axis := b.onAxis(p)
-	return decibels(m.answer(&f, b.strip, b.strip, arrivals, arrivals) / (f.hole() * axis * axis))
+	return decibels(m.answer(&f, b.strip, b.strip, b.sources, b.sources) / (f.hole() * axis * axis))
 }
 
 func sized(s []complex128, n int) []complex128 {
@@ -146,9 +121,9 @@ func (b *Beam) field(arrivals []arrival) complex128 {
 // place, read between places of the axis.
 func (b *Beam) onAxis(p Point) float64 {
 	m, c := b.sources.model, b.sources.centre
-	depth := max(ray.Unfold(b.legs, p.Z, m.Thickness), 1e-9)
-	layers := [2]ray.Layer{{Thickness: c.Height, Speed: si.Speed(m.wedge)}, {Thickness: depth, Speed: si.Speed(m.part)}}
-	path := (float64(ray.Between(p.X-c.X, layers[:]).Time) - b.inWedge) * m.part
+	depth := max(ray.Unfold(len(b.sources.legs), p.Z, m.Thickness), 1e-9)
+	layers := [2]ray.Layer{{Thickness: c.Height, Speed: si.Speed(m.wedge)}, {Thickness: depth, Speed: si.Speed(b.speed)}}
+	path := (float64(ray.Between(p.X-c.X, layers[:]).Time) - b.inWedge) * b.speed
 	if !(path >= 0) {
 		path = 0 // before the beam's own exit, within the rounding of a ray
 	}
@@ -171,10 +146,13 @@ func (b *Beam) axisAt(i int) float64 {
 // waves returns the waves of all sources on the axis. The axis is straight as on
 // paper, whatever the walls; its reflections are counted by the legs.
 func (b *Beam) waves(path float64) []arrival {
-	m := b.sources.model
-	list := make([]arrival, len(b.sources.elements))
-	for i, e := range b.sources.elements {
-		list[i] = m.arriveAt(e, b.exit+path*b.sine, path*b.cosine, b.legs)
-	}
-	return list
+	return b.at(b.exit+path*b.sine, path*b.cosine)
+}
+
+// at returns the waves of all sources at an unfolded depth.
+func (b *Beam) at(x, unfolded float64) []arrival {
+	var crossed depths
+	crossed[b.wave] = si.Length(math.Max(unfolded, 1e-9))
+	b.list = b.sources.sendAt(si.Length(x), crossed, b.list)
+	return b.list
 }

@@ -12,7 +12,7 @@ func BenchmarkImage(b *testing.B) {
 	elements := sloped(64, 0.6*mm, m)
 	strip := Facet{Height: 3 * mm, NormalX: 1, Hole: 3 * mm}
 	for b.Loop() {
-		im := New(m).Image(elements, 1, 2, around())
+		im := image(New(m), elements, transverse, 1, 2, around())
 		for i := range 1000 {
 			p := Point{si.Length(i%40-20) * mm / 2, si.Length(i/40) * 0.8 * mm}
 			im.Hole(p)
@@ -27,7 +27,7 @@ func BenchmarkBeam(b *testing.B) {
 	elements := sloped(16, 0.6*mm, m)
 	strip := Facet{Height: 3 * mm, NormalX: 1, Hole: 3 * mm}
 	for b.Loop() {
-		beam := New(m).Sources(elements).Beam(55*si.Degree, si.Unknown[si.Length](), 2)
+		beam := New(m).Sources(elements, transverse, transverse).Beam(55*si.Degree, si.Unknown[si.Length]())
 		for i := range 1000 {
 			p := Point{si.Length(i%40-20) * mm / 2, si.Length(i/40) * 0.8 * mm}
 			beam.Hole(p)
@@ -40,6 +40,6 @@ func BenchmarkBeam(b *testing.B) {
 func BenchmarkNew(b *testing.B) {
 	m := wedged()
 	for b.Loop() {
-		New(m)
+		New(m).Sources(nil, transverse)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/cmplx"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
 )
 
@@ -32,21 +33,21 @@ func FacetOverHole(height, wavelength, hole si.Length) si.Decibel {
 }
 
 // nodes is at how many places of a strip the field is added up.
-func (m *Model) nodes(f *Facet) int {
-	lambda := 2 * math.Pi * m.part / m.omega
+func (m *Model) nodes(f *Facet, wave acoustics.Wave) int {
+	lambda := 2 * math.Pi * m.part[wave] / m.omega
 	return 2 + int(math.Ceil(4*float64(f.Height)/lambda))
 }
 
 // along adds the field of weighted arrivals up at places along a strip, evenly
 // spaced. Each wave is taken as plane over the strip.
-func (m *Model) along(sum []complex128, f *Facet, arrivals []arrival, weight []complex128) {
+func (s *Sources) along(sum []complex128, f *Facet, arrivals []arrival, weight []complex128) {
 	clear(sum)
 	n := len(sum)
 	step := float64(f.Height) / float64(n)
-	k := m.omega / m.part
+	k := s.model.omega / float64(s.last)
 	for i := range arrivals {
 		a := &arrivals[i]
-		turn := k * step * (a.cosine*float64(f.NormalX) - a.sine*float64(f.NormalZ))
+		turn := k * step * (s.away(a)*float64(f.NormalX) - a.sine*float64(f.NormalZ))
 		at := weight[i] * cmplx.Rect(1, turn*float64(n-1)/2)
 		by := cmplx.Rect(1, -turn)
 		for j := range sum {
@@ -57,31 +58,32 @@ func (m *Model) along(sum []complex128, f *Facet, arrivals []arrival, weight []c
 }
 
 // reflect is what the strip sends back of a wave that arrives along the mean of
-// the arrivals, other than by its phase: the reflection at a free face, for the
+// the waves that were last sent, other than by its phase: the reflection at a free face, for the
 // wave used, and the obliquity.
-func (m *Model) reflect(f *Facet, arrivals []arrival) (kept, oblique float64) {
+func (s *Sources) reflect(f *Facet) (kept, oblique float64) {
 	x, z := 0.0, 0.0
-	for _, a := range arrivals {
+	for i := range s.arrivals {
+		a := &s.arrivals[i]
 		x += a.amplitude * a.sine
-		z += a.amplitude * a.cosine
+		z += a.amplitude * s.away(a)
 	}
 	oblique = math.Abs(x*float64(f.NormalX)+z*float64(f.NormalZ)) / math.Hypot(x, z)
 	across := math.Sqrt(math.Max(0, 1-oblique*oblique))
-	return table(&m.wall, across), oblique
+	return s.model.wall[s.legs[len(s.legs)-1]].at(across), oblique
 }
 
 // answer is the echo of a strip over the amplitudes of the waves that reach its
 // middle, on the scale on which a hole answers with √(d/4).
 //
 //	∫ F_out F_back ds / √λ · √(R_out R_back) · (cos ε_out + cos ε_back) / 2
-func (m *Model) answer(f *Facet, out, back []complex128, there, home []arrival) float64 {
+func (m *Model) answer(f *Facet, out, back []complex128, send, hear *Sources) float64 {
 	var sum complex128
 	for j := range out {
 		sum += out[j] * back[j]
 	}
-	keptOut, obliqueOut := m.reflect(f, there)
-	keptBack, obliqueBack := m.reflect(f, home)
-	lambda := 2 * math.Pi * m.part / m.omega
+	keptOut, obliqueOut := send.reflect(f)
+	keptBack, obliqueBack := hear.reflect(f)
+	lambda := 2 * math.Pi * float64(send.last) / m.omega
 	return cmplx.Abs(sum) * float64(f.Height) / float64(len(out)) / math.Sqrt(lambda) *
 		math.Sqrt(keptOut*keptBack) * (obliqueOut + obliqueBack) / 2
 }

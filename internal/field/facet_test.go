@@ -31,7 +31,7 @@ func TestTurnedFacet(t *testing.T) {
 	m := contact()
 	m.Thickness = 10
 	model := New(m)
-	b := model.Sources(row(4, 0.6*mm)).Beam(0, si.Unknown[si.Length](), 1)
+	b := model.Sources(row(4, 0.6*mm), longitudinal).Beam(0, si.Unknown[si.Length]())
 	lambda := float64(acoustics.Wavelength(5900, m.Frequency))
 	const height = 2e-3
 	for _, degrees := range []float64{0, 2, 5, 8, 12} {
@@ -53,7 +53,7 @@ func TestTurnedFacet(t *testing.T) {
 func TestTandemPrefersUpright(t *testing.T) {
 	m := wedged()
 	model := New(m)
-	im := model.Image(sloped(64, 0.6*mm, m), 1, 2, around())
+	im := image(model, sloped(64, 0.6*mm, m), transverse, 1, 2, around())
 	at := func(turn float64) float64 {
 		sin, cos := math.Sincos(turn * math.Pi / 180)
 		return float64(im.Facet(Point{0, 16 * mm}, Facet{Height: 3 * mm, NormalX: si.Ratio(cos), NormalZ: si.Ratio(sin), Hole: 3 * mm}))

@@ -2,42 +2,82 @@ package field
 
 import (
 	"math"
+	"math/cmplx"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
 // Image is a total-focusing image: every pair of a transmitting and a receiving
-// source is focused at each place, over so many legs out and back.
+// source is focused at each place, or each plane wave and receiving source.
 type Image struct {
 	send, hear *Sources
-	out, back  int
 	span       Span
-	depth      float64 // for which best was computed
-	best       float64
+	waves      []planeWave
+	wave       acoustics.Wave // that meets the reflector, out and back
+	ok         bool
+	depth      si.Length // for which best was computed
+	best       Point     // where the echo is highest
+	most       float64   // its sum
+	sent       []complex128
+	heard      []complex128
 	there      []complex128
 	home       []complex128
-	weights    [2][]complex128
 }
 
 // Span is where a hole may stand while the gain of an image is set: between two
 // places along the surface, and met by the ray from the middle of the aperture
-// within a range of refracted angles, out and back.
+// within a range of refracted angles of the first leg, out and back.
 type Span struct {
 	Near, Far si.Length
-	From, To  si.Angle
+	Out, Back Angles
 }
 
-// Image returns the image that the sources form, out and back on the last of so
-// many legs.
-func (m *Model) Image(elements []ray.Element, out, back int, span Span) *Image {
-	im := &Image{send: m.Sources(elements), out: out, back: back, span: span, depth: math.NaN()}
-	im.hear = im.send
-	if out != back {
-		im.hear = m.Sources(elements)
+// Angles is a range of refracted angles.
+type Angles struct{ From, To si.Angle }
+
+// planeWave is a wave that all sources send together into the part.
+type planeWave struct {
+	slowness float64   // sin β / c along the surface
+	phase    []float64 // of each source, so that their waves pass the origin together
+}
+
+// Image returns the image that sources form of which one aperture sends and the
+// other hears, or the same does both. Both kinds of wave at the reflector are the
+// same; of others nothing is known, since a hole sends back little of the other
+// kind, and differently in each direction.
+func (m *Model) Image(send, hear *Sources, span Span) *Image {
+	im := &Image{send: send, hear: hear, span: span, depth: si.Unknown[si.Length](), ok: send.ok && hear.ok}
+	if im.ok {
+		im.wave = send.legs[len(send.legs)-1]
+		im.ok = hear.legs[len(hear.legs)-1] == im.wave
 	}
-	im.weights[0], im.weights[1] = make([]complex128, len(elements)), make([]complex128, len(elements))
+	im.sent, im.heard = make([]complex128, len(send.elements)), make([]complex128, len(hear.elements))
 	return im
+}
+
+// PlaneWaves makes all sources send plane waves of the given refracted angles,
+// one after the other, in place of each source by itself. Each wave is imaged at
+// the time at which it would pass without ends, as all of them are added up.
+func (im *Image) PlaneWaves(angles []si.Angle) {
+	if !im.ok {
+		return
+	}
+	s := im.send
+	first := s.model.part[s.legs[0]]
+	array := ray.Array{Elements: s.elements, Wedge: si.Speed(s.model.wedge), Part: si.Speed(first)}
+	for _, angle := range angles {
+		w := planeWave{slowness: angle.Sin() / first}
+		delays := array.Steer(angle)
+		e := s.elements[0]
+		sine := w.slowness * s.model.wedge
+		origin := float64(delays[0]) + (float64(e.Height)*math.Sqrt(1-sine*sine)-float64(e.X)*sine)/s.model.wedge
+		for _, d := range delays {
+			w.phase = append(w.phase, s.model.omega*(float64(d)-origin))
+		}
+		im.waves = append(im.waves, w)
+	}
 }
 
 // Hole returns the echo of a side-drilled hole, or of any reflector that sends
@@ -45,10 +85,11 @@ func (m *Model) Image(elements []ray.Element, out, back int, span Span) *Image {
 // is highest in the span. That is what is left of the echo after a gain over
 // depth has been set on holes, each shown where it is seen best.
 //
-// Valid: as Beam.Hole, at depths at which the span holds a place; sources that all transmit, or evenly spaced ones of them.
+// Valid: as Beam.Hole, at depths at which the span holds a place; sources that all
+// transmit, or evenly spaced ones of them, or plane waves.
 // Source: the sum over all pairs, which are in phase at the place in focus.
 func (im *Image) Hole(p Point) si.Decibel {
-	if !im.send.model.ok {
+	if !im.ok {
 		return si.Unknown[si.Decibel]()
 	}
 	return decibels(im.pairs(p) / im.atBest(p.Z))
@@ -56,47 +97,79 @@ func (im *Image) Hole(p Point) si.Decibel {
 
 // pairs is the sum of the amplitudes of all pairs.
 func (im *Image) pairs(p Point) float64 {
-	sent, heard := 0.0, 0.0
-	for _, a := range im.send.send(p, im.out) {
-		sent += a.amplitude
+	if len(im.waves) > 0 {
+		return im.interfere(p, im.send.send(p)) * im.hear.sum(p)
 	}
-	for _, a := range im.hear.send(p, im.back) {
-		heard += a.amplitude
+	return im.send.sum(p) * im.hear.sum(p)
+}
+
+// interfere weights the arrivals at a place by what all plane waves together have
+// of them, and returns their sum.
+func (im *Image) interfere(p Point, arrivals []arrival) float64 {
+	s := im.send
+	clear(im.sent)
+	for _, w := range im.waves {
+		ideal := w.slowness * float64(p.X)
+		for wave, d := range s.down(p.Z) {
+			if sine := w.slowness * s.model.part[wave]; d > 0 {
+				ideal += float64(d) / s.model.part[wave] * math.Sqrt(1-sine*sine)
+			}
+		}
+		for i := range arrivals {
+			sin, cos := math.Sincos(-(w.phase[i] + s.model.omega*(arrivals[i].time-ideal)))
+			im.sent[i] += complex(cos, sin)
+		}
 	}
-	return sent * heard
+	var sum complex128
+	for i, a := range arrivals {
+		im.sent[i] *= complex(a.amplitude, 0)
+		sum += im.sent[i]
+	}
+	return cmplx.Abs(sum)
 }
 
 // atBest is the highest sum at a depth, over places of the span; NaN where it
 // holds none.
 func (im *Image) atBest(z si.Length) float64 {
 	const places = 16
-	if float64(z) == im.depth {
-		return im.best
+	if z == im.depth {
+		return im.most
 	}
-	im.depth, im.best = float64(z), math.NaN()
+	im.depth, im.most = z, math.NaN()
 	near, far := im.places(z)
 	for i := range places + 1 {
-		x := near + (far-near)*si.Length(i)/places
-		if sum := im.pairs(Point{x, z}); near <= far && !(sum <= im.best) {
-			im.best = sum
+		p := Point{near + (far-near)*si.Length(i)/places, z}
+		if sum := im.pairs(p); near <= far && !(sum <= im.most) {
+			im.best, im.most = p, sum
 		}
 	}
-	return im.best
+	return im.most
 }
 
 // places is the part of the span at a depth.
 func (im *Image) places(z si.Length) (near, far si.Length) {
-	m, c := im.send.model, im.send.centre
 	near, far = im.span.Near, im.span.Far
-	for _, legs := range []int{im.out, im.back} {
-		depth := ray.Unfold(legs, z, m.Thickness)
-		at := func(angle si.Angle) si.Length {
-			incidence := math.Asin(angle.Sin() * m.wedge / m.part)
-			return c.X + c.Height*si.Length(math.Tan(incidence)) + depth*si.Length(angle.Tan())
-		}
-		near, far = max(near, at(im.span.From)), min(far, at(im.span.To))
+	for _, way := range []struct {
+		s *Sources
+		Angles
+	}{{im.send, im.span.Out}, {im.hear, im.span.Back}} {
+		near, far = max(near, way.s.run(way.From, z)), min(far, way.s.run(way.To, z))
 	}
 	return near, far
+}
+
+// run is where the ray of a refracted angle of the first leg from the middle of
+// the aperture lies at a depth of the last.
+func (s *Sources) run(angle si.Angle, z si.Length) si.Length {
+	slowness := angle.Sin() / s.model.part[s.legs[0]]
+	along := func(speed float64) si.Length { return si.Length(math.Tan(math.Asin(slowness * speed))) }
+	x := s.centre.X + s.centre.Height*along(s.model.wedge)
+	for wave, d := range s.down(z) {
+		if d > 0 {
+			x += d * along(s.model.part[wave])
+		}
+	}
+	return x
 }
 
 // Facet returns the echo of a strip with its middle at a place, against that of
@@ -106,17 +179,24 @@ func (im *Image) places(z si.Length) (near, far si.Length) {
 // Source: as Beam.Facet, with the fields of transmission and reception.
 func (im *Image) Facet(p Point, f Facet) si.Decibel {
 	m := im.send.model
-	if !m.ok || !f.known() {
+	if !im.ok || !f.known() {
 		return si.Unknown[si.Decibel]()
 	}
 	best := im.atBest(p.Z)
-	n := m.nodes(&f)
+	n := m.nodes(&f, im.wave)
 	im.there, im.home = sized(im.there, n), sized(im.home, n)
-	there, home := im.send.send(p, im.out), im.hear.send(p, im.back)
-	for i := range there {
-		im.weights[0][i], im.weights[1][i] = complex(there[i].amplitude, 0), complex(home[i].amplitude, 0)
+	there, home := im.send.send(p), im.hear.send(p)
+	if len(im.waves) > 0 {
+		im.interfere(p, there)
+	} else {
+		for i := range there {
+			im.sent[i] = complex(there[i].amplitude, 0)
+		}
 	}
-	m.along(im.there, &f, there, im.weights[0])
-	m.along(im.home, &f, home, im.weights[1])
-	return decibels(m.answer(&f, im.there, im.home, there, home) / (f.hole() * best))
+	for i := range home {
+		im.heard[i] = complex(home[i].amplitude, 0)
+	}
+	im.send.along(im.there, &f, there, im.sent)
+	im.hear.along(im.home, &f, home, im.heard)
+	return decibels(m.answer(&f, im.there, im.home, im.send, im.hear) / (f.hole() * best))
 }

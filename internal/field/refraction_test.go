@@ -28,7 +28,7 @@ func TestRefractedBeamAgainstTwoIntegrals(t *testing.T) {
 	m.Contact.From.Density = si.Unknown[si.Density]() // nothing is lost at the face
 	m.Element = 1e-6                                  // and elements send alike, but for their obliquity
 	m.Thickness = 100 * mm
-	b := New(m).Sources(sloped(n, pitch, m)).Beam(60*si.Degree, si.Unknown[si.Length](), 1)
+	b := New(m).Sources(sloped(n, pitch, m), transverse).Beam(60*si.Degree, si.Unknown[si.Length]())
 	exit := float64(b.Axis(0))
 
 	delay := func(i int) float64 { // of a plane wave along the array, to 60° in the part
@@ -56,7 +56,7 @@ func TestRefractedBeamAgainstTwoIntegrals(t *testing.T) {
 		return cmplx.Abs(sum)
 	}
 	model := func(x, z float64) float64 {
-		return cmplx.Abs(b.field(b.sources.send(Point{si.Length(x), si.Length(z)}, 1)))
+		return cmplx.Abs(b.field(b.sources.send(Point{si.Length(x), si.Length(z)})))
 	}
 	for _, z := range []float64{8e-3, 20e-3} {
 		axis := exit + z*math.Tan(math.Pi/3)

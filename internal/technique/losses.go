@@ -32,10 +32,12 @@ func (s *sheet) wave(g *Group) acoustics.Wave {
 
 // partAttenuation is the attenuation in the part of the wave a group uses, as
 // the job states it or as back walls show it; unknown where neither is given.
-func (s *sheet) partAttenuation(g *Group) si.Attenuation {
+func (s *sheet) partAttenuation(g *Group) si.Attenuation { return s.attenuationOf(s.wave(g)) }
+
+func (s *sheet) attenuationOf(wave acoustics.Wave) si.Attenuation {
 	m := &s.Job.Part.Material
 	switch {
-	case s.wave(g) == acoustics.Transverse:
+	case wave == acoustics.Transverse:
 		return m.TransverseAttenuation
 	case si.Known(m.LongitudinalAttenuation):
 		return m.LongitudinalAttenuation

@@ -123,14 +123,14 @@ func (s *sheet) mapStrip(m *Map) field.Facet {
 func (s *sheet) predict(g *Group) *Map {
 	media := s.media(g)
 	model := field.New(media)
-	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
+	eyes := g.eyes(model, s.wave(g), g.stand(g.Set.WedgeFront))
 	area := float64(s.Section.Area(s.Section.Volume))
 	if len(eyes) == 0 || !(area > 0) {
 		return nil
 	}
 	rows := max(4, int(math.Ceil(float64(s.Job.Part.Thickness)/math.Sqrt(area/mapPlaces))))
 	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}
-	m.Attenuation = media.Wedge > 0 || media.Part > 0
+	m.Attenuation = media.Wedge > 0 || s.partAttenuation(g) > 0
 	if !si.Known(m.Height) {
 		m.Height = mapFlaw
 	}
@@ -186,9 +186,10 @@ func (s *sheet) media(g *Group) field.Media {
 			From: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse},
 			To:   acoustics.Medium{Density: m.Density, Longitudinal: m.Longitudinal, Transverse: m.Transverse},
 		},
-		Wave: s.wave(g), Frequency: f, Tilt: w.Angle, Element: g.Probe.Pitch - g.Probe.Gap, Thickness: s.Job.Part.Thickness,
-		Wedge: si.Attenuation(acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, si.Metre)),
-		Part:  si.Attenuation(acoustics.AttenuationLoss(s.partAttenuation(g), m.AttenuationAt, f, si.Metre)),
+		Frequency: f, Tilt: w.Angle, Element: g.Probe.Pitch - g.Probe.Gap, Thickness: s.Job.Part.Thickness,
+		Wedge:        si.Attenuation(acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, si.Metre)),
+		Longitudinal: si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Longitudinal), m.AttenuationAt, f, si.Metre)),
+		Transverse:   si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Transverse), m.AttenuationAt, f, si.Metre)),
 	}
 }
 

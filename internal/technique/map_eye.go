@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/field"
 	"soundwrit/internal/geometry"
@@ -19,34 +20,47 @@ type eye struct {
 	beams []*field.Beam
 }
 
-// eyes are the ways in which a group looks, one for each of its views. Plane
-// waves sent for an image have none.
-func (g *Group) eyes(model *field.Model, st stand) []eye {
+// eyes are the ways in which a group looks, one for each of its views.
+func (g *Group) eyes(model *field.Model, wave acoustics.Wave, st stand) []eye {
 	var list []eye
 	for _, view := range g.views(st) {
 		e := eye{view: view}
-		legs := view.Transmit.Legs
+		out := field.Direct(wave, view.Transmit.Legs)
 		switch {
 		case g.Set.Method == "tfm":
-			if !slices.Contains([]string{"full-matrix", "half-matrix", "every-nth"}, g.Set.Transmission.Scheme) {
-				return nil
-			}
-			e.image = model.Image(st.sources(), legs, view.Receive.Legs, field.Span{
-				Near: -g.Set.Region.Near, Far: g.Set.Region.Far, From: g.Angles.From, To: g.Angles.To})
+			e.image = g.image(model, wave, st)
 		case view.Transmit.Swept:
 			for _, aperture := range g.apertures(g.Set.WedgeFront) {
 				angle := view.Transmit.From
-				e.beams = append(e.beams, model.Sources(aperture.sources()).Beam(angle, g.focusAt(angle), legs))
+				e.beams = append(e.beams, model.Sources(aperture.sources(), out...).Beam(angle, g.focusAt(angle)))
 			}
 		default:
-			sources := model.Sources(st.sources())
+			sources := model.Sources(st.sources(), out...)
 			for _, angle := range steps(g.Angles) {
-				e.beams = append(e.beams, sources.Beam(angle, g.focusAt(angle), legs))
+				e.beams = append(e.beams, sources.Beam(angle, g.focusAt(angle)))
 			}
 		}
 		list = append(list, e)
 	}
 	return list
+}
+
+// image is the image of a tfm group.
+func (g *Group) image(model *field.Model, wave acoustics.Wave, st stand) *field.Image {
+	elements := st.sources()
+	if len(g.waves()) > 0 {
+		elements = st.array().Elements // sources that stand for several would send other waves
+	}
+	angles := field.Angles{From: g.Angles.From, To: g.Angles.To}
+	out, back := g.pathLegs()
+	send := model.Sources(elements, field.Direct(wave, out)...)
+	hear := send
+	if out != back {
+		hear = model.Sources(elements, field.Direct(wave, back)...)
+	}
+	im := model.Image(send, hear, field.Span{Near: -g.Set.Region.Near, Far: g.Set.Region.Far, Out: angles, Back: angles})
+	im.PlaneWaves(g.waves())
+	return im
 }
 
 // sources is the aperture as the field knows it.
