@@ -22,6 +22,9 @@ import (
 //go:embed *.md
 var files embed.FS
 
+// Files returns the document's wording, one template a section.
+func Files() fs.FS { return files }
+
 // Figure is what the text needs to know of a drawing: the name it is called by,
 // the line under it, and what stands in for it where it cannot be seen.
 type Figure struct{ Name, Caption, Alt string }

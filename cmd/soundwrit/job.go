@@ -30,6 +30,22 @@ func (a jobArg) technique(s *streams) (*technique.Technique, []diag.Finding, err
 	return t, findings, nil
 }
 
+// current is technique for a verb by whose result people work: a job that was
+// changed under an approved revision is refused.
+func (a jobArg) current(s *streams) (*technique.Technique, []diag.Finding, error) {
+	t, findings, err := a.technique(s)
+	if t == nil || err != nil {
+		return t, findings, err
+	}
+	if findings, err = a.hold(t.Job, findings); err != nil {
+		return nil, nil, err
+	}
+	if hasError(findings) {
+		return nil, pressing(findings), nil
+	}
+	return t, findings, nil
+}
+
 // compute works a job out; books reads the house books it names. A job that
 // cannot be used gives its findings and a nil technique.
 func compute(name string, data []byte, books func(names []string) []technique.HouseBook) (*technique.Technique, []diag.Finding) {

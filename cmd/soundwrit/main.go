@@ -25,6 +25,8 @@ type verbs struct {
 	Write   writeVerb   `cmd:"" help:"Write the technique: Markdown, PDF and figures."`
 	Explain explainVerb `cmd:"" help:"Show where a number comes from: formula, inputs, source."`
 	Compare compareVerb `cmd:"" help:"Compare two revisions of a job: what changed, what follows, and whether it must be qualified again."`
+	Approve approveVerb `cmd:"" help:"Record an approval of a job, signed or not, in a lock beside it."`
+	Verify  verifyVerb  `cmd:"" help:"Say whether documents at hand are the approved ones."`
 	Rules   rulesVerb   `cmd:"" help:"List the rule books, or explain one rule."`
 	Schema  schemaVerb  `cmd:"" help:"Print the JSON Schema of a job file, for an editor."`
 	Version versionFlag `help:"Print the version." short:"V"`

@@ -17,7 +17,7 @@ type writeVerb struct {
 // being written, since the author needs the document to see them; it is marked
 // DRAFT then, and the exit code says so.
 func (v *writeVerb) Run(s *streams) error {
-	t, findings, err := v.technique(s)
+	t, findings, err := v.current(s)
 	if err != nil {
 		return err
 	}

@@ -23,9 +23,10 @@ func allowed() map[string][]string {
 		"internal/coverage":     {"internal/si", "schema", "internal/geometry", "internal/ray"},
 		"internal/technique":    {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acoustics", "internal/acquisition", "internal/ray", "internal/imaging", "internal/field", "internal/geometry", "internal/coverage"},
 		"internal/revision":     {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique"},
+		"internal/approval":     nil,
 		"templates":             {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acquisition", "internal/geometry", "internal/coverage", "internal/technique"},
 		"render":                {"internal/si", "internal/diag", "schema", "internal/geometry", "internal/coverage", "internal/technique", "templates"},
-		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "templates", "render"},
+		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "internal/approval", "templates", "render"},
 		"internal/architecture": nil,
 	}
 }
