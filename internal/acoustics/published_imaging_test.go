@@ -1,6 +1,7 @@
 package acoustics_test
 
 import (
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/imaging"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
@@ -9,8 +10,9 @@ import (
 // imaged is the array of the rows on images: 64 elements 0.6 mm apart in
 // contact, 5 MHz, half of it as bandwidth, all directions alike.
 func imaged() *imaging.Image {
+	direct := ray.Course{Part: ray.Plate(100*mm, acoustics.Medium{Longitudinal: 5900}), Legs: ray.Waves(acoustics.Longitudinal, 1)}
 	im := &imaging.Image{
-		Out: 1, Back: 1, Part: 5900, Thickness: 100 * mm, Pulse: imaging.Pulse{Frequency: 5 * mhz, Bandwidth: 0.5},
+		Out: direct, Back: direct, Pulse: imaging.Pulse{Frequency: 5 * mhz, Bandwidth: 0.5},
 		From: imaging.Point{X: -50 * mm}, To: imaging.Point{X: 50 * mm, Z: 100 * mm},
 	}
 	for i := range 64 {

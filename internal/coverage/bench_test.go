@@ -10,7 +10,7 @@ import (
 // array64 is a tfm view of 64 elements, 0.5 mm apart, on a wedge of 36°.
 func array64(transmit, receive int) coverage.View {
 	way := func(legs int) coverage.Way {
-		w := coverage.Way{Legs: legs, From: 35 * si.Degree, To: 75 * si.Degree, WedgeSpeed: 2330, PartSpeed: 3240}
+		w := coverage.Way{Course: course(2330, legs), From: 35 * si.Degree, To: 75 * si.Degree}
 		for i := range 64 {
 			w.Emitters = append(w.Emitters, coverage.Emitter{
 				X: si.Length(-60+0.4045*float64(i)) * mm, Height: si.Length(5+0.2939*float64(i)) * mm,
@@ -27,7 +27,7 @@ func BenchmarkReach(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			views := []coverage.View{view}
 			for b.Loop() {
-				rows := coverage.Union(coverage.Reach(s, views, 400), coverage.Reach(s.Mirror(), views, 400).Mirror())
+				rows := coverage.Union(reach(s, views, 400), reach(s.Mirror(), views, 400).Mirror())
 				coverage.Measure(s, rows)
 			}
 		})
@@ -37,6 +37,6 @@ func BenchmarkReach(b *testing.B) {
 func BenchmarkIncidence(b *testing.B) {
 	s, views := vee(), []coverage.View{array64(2, 1)}
 	for b.Loop() {
-		coverage.Incidence(s, s.Faces[0], views, 100)
+		incidence(s, s.Faces[0], views, 100)
 	}
 }

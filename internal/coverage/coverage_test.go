@@ -17,7 +17,7 @@ import (
 // down to 10 mm depth, and right of 2z − 30 below.
 func TestMissedByHand(t *testing.T) {
 	s := geometry.New(squareButt())
-	got := coverage.Measure(s, coverage.Reach(s, []coverage.View{same(contact(1, 45*si.Degree, twice, -30*mm))}, 0))
+	got := coverage.Measure(s, reach(s, []coverage.View{same(contact(1, 45*si.Degree, twice, -30*mm))}, 0))
 	if len(got.Missed) != 1 {
 		t.Fatalf("%d regions missed", len(got.Missed))
 	}
@@ -44,7 +44,7 @@ func TestMissedRegionsAreConnected(t *testing.T) {
 	// Two narrow upright fans part the volume into three strips; largest first.
 	// From −4 and 5 mm, the fans spread by 20 tan 1° = 0.349 mm: the strips
 	// are 6, 9 and 5 mm wide less half of that each side that a fan has.
-	got := coverage.Measure(s, coverage.Reach(s, []coverage.View{at(-4 * mm), at(5 * mm)}, 0))
+	got := coverage.Measure(s, reach(s, []coverage.View{at(-4 * mm), at(5 * mm)}, 0))
 	want := []float64{20 * (9 - 0.3491), 20*6 - 20*0.17455, 20*5 - 20*0.17455}
 	if len(got.Missed) != len(want) {
 		t.Fatalf("%d regions missed, want %d", len(got.Missed), len(want))
@@ -60,7 +60,7 @@ func TestMissedRegionsAreConnected(t *testing.T) {
 	for _, half := range []*schema.Region{region(20*mm, 20*mm, 0, 10*mm), region(20*mm, 20*mm, 10*mm, 20*mm)} {
 		v := at(0)
 		v.Region = half
-		got = coverage.Measure(s, coverage.Reach(s, []coverage.View{v}, 0))
+		got = coverage.Measure(s, reach(s, []coverage.View{v}, 0))
 		if len(got.Missed) != 1 || len(got.Missed[0].Outline) != 3 {
 			t.Errorf("one region of three pieces expected: %+v", got.Missed)
 		}
@@ -73,7 +73,7 @@ func TestNothingIsLost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := rand.New(rand.NewSource(rapid.Int64().Draw(t, "seed")))
 		s := geometry.New(randomPart(r))
-		rows := coverage.Reach(s, []coverage.View{randomView(r), randomView(r), randomView(r)}, 100)
+		rows := reach(s, []coverage.View{randomView(r), randomView(r), randomView(r)}, 100)
 		got := coverage.Measure(s, rows)
 		missed, last := si.Area(0), si.Area(math.Inf(1))
 		for _, m := range got.Missed {

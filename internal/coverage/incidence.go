@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -53,8 +54,8 @@ type Met struct {
 // counts. The deviation says nothing of what is lost by conversion of the wave
 // at the walls or at the flaw.
 //
-// Valid: rays of one wave mode from the wedge to the flaw, and of one from the
-// flaw back; NaN where the point is not reached.
+// Valid: as Reach, with the velocities of the last legs; NaN where the point is
+// not reached.
 // Source: the law of reflection, for two modes in the form of equal slowness
 // along the face; checked against angles worked out by hand and against
 // reflected rays in incidence_test.go.
@@ -88,7 +89,7 @@ func Incidence(section *geometry.Section, face geometry.Face, views []View, samp
 			tx, tz := transmit.arrival(x, z)
 			rx, rz := receive.arrival(x, z)
 			// Only the ratio of the velocities matters.
-			ratio := float64(view.Transmit.PartSpeed / view.Receive.PartSpeed)
+			ratio := float64(transmit.speed(z) / receive.speed(z))
 			sx, sz := tx+rx*ratio, tz+rz*ratio
 			// The arc tangent keeps its precision where the arc cosine loses
 			// it, close to square.
@@ -162,14 +163,13 @@ func summed(points []Met) Meeting {
 
 // target answers for single points what sweep answers for rows.
 type target struct {
-	way       *Way
-	fans      [][]fan
-	centre    Emitter // of all emitters
-	thickness float64
+	way    *Way
+	fans   [][]fan
+	centre Emitter // of all emitters
 }
 
 func newTarget(way *Way, section *geometry.Section) *target {
-	t := &target{way: way, fans: way.fans(section), thickness: float64(section.Thickness)}
+	t := &target{way: way, fans: way.fans(section)}
 	for _, e := range way.Emitters {
 		t.centre.X += e.X / si.Length(len(way.Emitters))
 		t.centre.Height += e.Height / si.Length(len(way.Emitters))
@@ -177,36 +177,50 @@ func newTarget(way *Way, section *geometry.Section) *target {
 	return t
 }
 
+// speed is that of the wave that arrives at depth z.
+func (t *target) speed(z float64) si.Speed {
+	return t.way.Course.At(t.way.legs(), si.Length(z))
+}
+
 // reaches reports whether enough emitters reach a point.
 func (t *target) reaches(x, z float64) bool {
-	d, count := t.way.unfolded(z, t.thickness), 0
+	count := 0
 	for _, fans := range t.fans {
-		for _, f := range fans {
-			if f.from.at(d) <= x && x <= f.to.at(d) {
-				count++
-				break
-			}
+		if holds(fans, x, z) {
+			count++
 		}
 	}
 	return count >= t.way.needed()
 }
 
+// holds reports whether a point lies between the rays of a fan.
+func holds(fans []fan, x, z float64) bool {
+	for i := range fans {
+		if fans[i].from.at(z) <= x && x <= fans[i].to.at(z) {
+			return true
+		}
+	}
+	return false
+}
+
 // arrival is the direction in which the central ray arrives at a point.
 func (t *target) arrival(x, z float64) (dx, dz float64) {
-	// Steepest angle that the wedge can send into the part.
-	limit := math.Pi/2 - 1e-9
-	if ratio := float64(t.way.WedgeSpeed) / float64(t.way.PartSpeed); t.centre.Height != 0 && ratio > 1 {
-		limit = math.Asin(1/ratio) - 1e-9
-	}
-	angle := float64(t.way.From) // of all rays of a swept way
+	w := t.way
+	var central ray.Ray
 	switch {
-	case len(t.way.Waves) > 0:
-		angle = t.meanWave(x, z)
-	case !t.way.Swept:
-		angle = t.way.angleTo(t.centre, x, t.way.unfolded(z, t.thickness), -limit, limit)
+	case len(w.Waves) > 0:
+		central = w.Course.Leave(t.centre, si.Angle(t.meanWave(x, z)))
+	case w.Swept:
+		central = w.Course.Leave(t.centre, w.From)
+	default:
+		central, _ = w.Course.To(t.centre, si.Length(x), si.Length(z))
 	}
-	dx, dz = math.Sin(angle), math.Cos(angle)
-	if t.way.goesUp() {
+	dx, dz = math.Sincos(float64(central.Angle(w.legs(), si.Length(z))))
+	if math.IsNaN(dx) {
+		// Only the rays of other emitters come there, and the last of them grazes.
+		dx, dz = math.Copysign(1, x-float64(t.centre.X)), 0
+	}
+	if w.goesUp() {
 		dz = -dz
 	}
 	return dx, dz
@@ -215,15 +229,11 @@ func (t *target) arrival(x, z float64) (dx, dz float64) {
 // meanWave is the mean angle of the plane waves that reach a point: together
 // they are a focus there, which comes from that direction.
 func (t *target) meanWave(x, z float64) float64 {
-	d := t.way.unfolded(z, t.thickness)
 	sum, count := 0.0, 0.0
 	for i, fans := range t.fans {
-		for _, f := range fans {
-			if f.from.at(d) <= x && x <= f.to.at(d) {
-				sum += float64(t.way.Waves[i])
-				count++
-				break
-			}
+		if holds(fans, x, z) {
+			sum += float64(t.way.Waves[i])
+			count++
 		}
 	}
 	return sum / count

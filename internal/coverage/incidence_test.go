@@ -7,8 +7,10 @@ import (
 
 	"pgregory.net/rapid"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -56,7 +58,7 @@ func TestIncidenceByHand(t *testing.T) {
 		return coverage.View{Transmit: transmit, Receive: receive}
 	}
 	longitudinal := func(w coverage.Way) coverage.Way {
-		w.PartSpeed = 5920
+		w.Course.Legs = ray.Waves(acoustics.Longitudinal, len(w.Course.Legs))
 		return w
 	}
 	const mid = 6.6961524
@@ -92,7 +94,7 @@ func TestIncidenceByHand(t *testing.T) {
 		// The centre of an array counts: elements at −8 mm ± 3.
 		"array": {butt, "B root face", []coverage.View{same(contact(1, 0, 89*si.Degree, -11*mm, -8*mm, -5*mm))}, 45},
 	} {
-		got := coverage.Incidence(c.section, face(t, c.section, c.face), c.views, 1)
+		got := incidence(c.section, face(t, c.section, c.face), c.views, 1)
 		if got.Reached != 1 || math.Abs(float64(got.Best/si.Degree)-c.degrees) > 1e-5 { // the middle is given to 1e-7 mm
 			t.Errorf("%s: reached %v, %.6f° off square, by hand %v°", name, got.Reached, float64(got.Best/si.Degree), c.degrees)
 		}
@@ -106,11 +108,11 @@ func TestIncidenceThroughWedge(t *testing.T) {
 	alpha := math.Asin(3240.0 / 2330 * 0.5)
 	x := 0.002 - 0.005*math.Tan(math.Pi/6) - 0.010*math.Tan(alpha)
 	way := coverage.Way{
-		Emitters: []coverage.Emitter{{X: si.Length(x), Height: 5 * mm}}, Legs: 1, From: 0, To: 80 * si.Degree,
-		WedgeSpeed: 2330, PartSpeed: 3240,
+		Emitters: []coverage.Emitter{{X: si.Length(x), Height: 5 * mm}}, From: 0, To: 80 * si.Degree,
+		Course: course(2330, 1),
 	}
 	s := geometry.New(squareButt())
-	got := coverage.Incidence(s, face(t, s, "B root face"), []coverage.View{same(way)}, 1)
+	got := incidence(s, face(t, s, "B root face"), []coverage.View{same(way)}, 1)
 	if want := math.Pi/2 - alpha; math.Abs(float64(got.Best)-want) > 1e-9 { // angles are found to 1e-12
 		t.Errorf("%.9f rad off square, by hand %.9f", got.Best, want)
 	}
@@ -122,7 +124,7 @@ func TestIncidenceThroughWedge(t *testing.T) {
 // is off square by φ less that.
 func TestIncidenceAlongRadius(t *testing.T) {
 	s := uGroove()
-	got := coverage.Incidence(s, face(t, s, "B radius"), []coverage.View{same(contact(1, 0, 89*si.Degree, 1*mm))}, 8)
+	got := incidence(s, face(t, s, "B radius"), []coverage.View{same(contact(1, 0, 89*si.Degree, 1*mm))}, 8)
 	for i, p := range got.Points {
 		phi := (80 - 10*(float64(i)+0.5)) * math.Pi / 180 // from the bevel down to the root face
 		want := phi - math.Atan(6*math.Sin(phi)/(22+6*math.Cos(phi)))
@@ -140,7 +142,7 @@ func TestIncidenceInSum(t *testing.T) {
 	s := geometry.New(squareButt())
 	f := face(t, s, "B root face")
 	direct := same(contact(1, 45*si.Degree, twice, -30*mm))
-	got := coverage.Incidence(s, f, []coverage.View{direct}, 100)
+	got := incidence(s, f, []coverage.View{direct}, 100)
 	check := func(what string, got, want, tolerance float64) {
 		t.Helper()
 		if !(math.Abs(got-want) <= tolerance) {
@@ -154,13 +156,13 @@ func TestIncidenceInSum(t *testing.T) {
 
 	// The region ends at 18 mm: half of the points are left.
 	direct.Region = region(10*mm, 10*mm, 0, 18*mm)
-	got = coverage.Incidence(s, f, []coverage.View{direct}, 100)
+	got = incidence(s, f, []coverage.View{direct}, 100)
 	check("reached in region", float64(got.Reached), 0.10, 1e-12)
 
 	// A steep view from 1 mm before the face reaches all of it but the first
 	// point, arctan(z/1) off square; merged, the better of the two counts.
 	steep := same(contact(1, 0, 80*si.Degree, 1*mm))
-	all := coverage.Incidence(s, f, []coverage.View{steep}, 100)
+	all := incidence(s, f, []coverage.View{steep}, 100)
 	both := coverage.Merge(got, coverage.Meeting{}, all)
 	check("merged reached", float64(both.Reached), 0.99, 1e-12)
 	check("merged best", float64(both.Best), math.Atan(0.3), 1e-9)
@@ -175,16 +177,16 @@ func TestIncidenceInSum(t *testing.T) {
 	// ray is arctan(u / 18) off, 18 mm being its sound path: |u| < 18 tan 10°
 	// = 3.1738 mm; 2 · 3.1738 / 20.785 = 0.3054.
 	v := vee()
-	sq := coverage.Incidence(v, face(t, v, "B"), []coverage.View{same(contact(1, 0, 89*si.Degree, si.Length(6.6961524-9*math.Sqrt(3))*mm))}, 1000)
+	sq := incidence(v, face(t, v, "B"), []coverage.View{same(contact(1, 0, 89*si.Degree, si.Length(6.6961524-9*math.Sqrt(3))*mm))}, 1000)
 	check("square share", float64(sq.Square), 0.3054, 0.001+0.0001) // one point of a thousand at each end
 
-	none := coverage.Incidence(s, f, nil, 0)
+	none := incidence(s, f, nil, 0)
 	if none.Reached != 0 || si.Known(none.Best) || len(none.Points) != coverage.DefaultSamples {
 		t.Errorf("no views: %+v", none)
 	}
 	part := squareButt()
 	part.Zone.Width = si.Unknown[si.Length]()
-	if u := coverage.Incidence(geometry.New(part), f, []coverage.View{steep}, 10); si.Known(u.Reached) || si.Known(u.Best) {
+	if u := incidence(geometry.New(part), f, []coverage.View{steep}, 10); si.Known(u.Reached) || si.Known(u.Best) {
 		t.Errorf("unknown section: %+v", u)
 	}
 }
@@ -197,7 +199,7 @@ func TestIncidenceAgainstTracedRays(t *testing.T) {
 		part, view := randomPart(r), randomView(r)
 		s := geometry.New(part)
 		f := s.Faces[r.Intn(len(s.Faces))]
-		for i, p := range coverage.Incidence(s, f, []coverage.View{view}, 8).Points {
+		for i, p := range incidence(s, f, []coverage.View{view}, 8).Points {
 			at, _, _ := f.At((si.Ratio(i) + 0.5) / 8)
 			x, z := float64(at.X), float64(at.Z)
 			brute := bruteRow(part, s, []coverage.View{view}, z, 0)
@@ -240,7 +242,7 @@ func TestIncidenceIsReflection(t *testing.T) {
 		ex, ez := math.Sin(turn), math.Cos(turn) // along the face
 		end := func(l float64) geometry.Point { return geometry.Point{X: si.Length(x + l*ex), Z: si.Length(z + l*ez)} }
 		f := geometry.Face{Side: "B", Upper: end(-0.001), Lower: end(0.001)}
-		got := coverage.Incidence(s, f, []coverage.View{{Transmit: ways[0], Receive: ways[1]}}, 1)
+		got := incidence(s, f, []coverage.View{{Transmit: ways[0], Receive: ways[1]}}, 1)
 
 		in, out := arrive[0], [2]float64{-arrive[1][0], -arrive[1][1]}
 		along := in[0]*ex + in[1]*ez
@@ -259,12 +261,12 @@ func TestIncidenceUnderRoot(t *testing.T) {
 	// One skip to the middle of the face at X = 2: the bounce is a third of the
 	// way back, at 2 − 10 tan α. With α = 11.3° (tangent 0.2) it is at X = 0.
 	view := []coverage.View{same(contact(2, 0, 80*si.Degree, (2-0.2*30)*mm))}
-	if got := coverage.Incidence(s, face(t, s, "B root face"), view, 1); got.Reached != 1 {
+	if got := incidence(s, face(t, s, "B root face"), view, 1); got.Reached != 1 {
 		t.Error("not reached over a plain root")
 	}
 	part.Weld.Root = schema.Reinforcement{Condition: "as-welded", Width: 4 * mm, Height: 1 * mm}
 	s = geometry.New(part)
-	if got := coverage.Incidence(s, face(t, s, "B root face"), view, 1); got.Reached != 0 || si.Known(got.Best) {
+	if got := incidence(s, face(t, s, "B root face"), view, 1); got.Reached != 0 || si.Known(got.Best) {
 		t.Error("reached over a root reinforcement")
 	}
 }

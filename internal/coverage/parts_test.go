@@ -2,8 +2,12 @@ package coverage_test
 
 import (
 	"math/rand"
+	"slices"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -22,11 +26,40 @@ func squareButt() *schema.Part {
 
 // contact is a way without wedge: emitters on the surface itself.
 func contact(legs int, from, to si.Angle, x ...si.Length) coverage.Way {
-	w := coverage.Way{Legs: legs, From: from, To: to, PartSpeed: 3240, WedgeSpeed: 2330}
+	w := coverage.Way{Course: course(2330, legs), From: from, To: to}
 	for _, x := range x {
 		w.Emitters = append(w.Emitters, coverage.Emitter{X: x})
 	}
 	return w
+}
+
+// course is so many transverse legs from a wedge of the given speed; the section
+// says how thick the part is.
+func course(wedge si.Speed, legs int) ray.Course {
+	steel := acoustics.Medium{Longitudinal: 5920, Transverse: 3240}
+	return ray.Course{Wedge: wedge, Part: ray.Plate(20*mm, steel), Legs: ray.Waves(acoustics.Transverse, legs)}
+}
+
+// fitted are the views, on a part as thick as the section.
+func fitted(section *geometry.Section, views []coverage.View) []coverage.View {
+	list := slices.Clone(views)
+	for i := range list {
+		for _, w := range []*coverage.Way{&list[i].Transmit, &list[i].Receive} {
+			if len(w.Course.Part.Strata) == 1 {
+				w.Course.Part.Strata = slices.Clone(w.Course.Part.Strata)
+				w.Course.Part.Strata[0].Thickness = section.Thickness
+			}
+		}
+	}
+	return list
+}
+
+func reach(section *geometry.Section, views []coverage.View, rows int) coverage.Rows {
+	return coverage.Reach(section, fitted(section, views), rows)
+}
+
+func incidence(section *geometry.Section, face geometry.Face, views []coverage.View, samples int) coverage.Meeting {
+	return coverage.Incidence(section, face, fitted(section, views), samples)
 }
 
 // same is a view that transmits and receives the same way.
@@ -80,10 +113,17 @@ func randomView(r *rand.Rand) coverage.View {
 	}
 	way := func(n int) coverage.Way {
 		from := between(20, 60)
-		return coverage.Way{
-			Emitters: array(n), Legs: 1 + r.Intn(3), WedgeSpeed: 2330, PartSpeed: 3240,
+		w := coverage.Way{
+			Emitters: array(n), Course: course(2330, 1+r.Intn(3)),
 			From: si.Angle(from) * si.Degree, To: si.Angle(between(from+2, 78)) * si.Degree,
 		}
+		if r.Intn(3) == 0 { // each leg of any wave; steep enough that it may change
+			for i := range w.Course.Legs {
+				w.Course.Legs[i] = acoustics.Wave(r.Intn(2))
+			}
+			w.From = si.Angle(between(5, 30)) * si.Degree
+		}
+		return w
 	}
 	if r.Intn(2) == 0 {
 		return same(way(1))

@@ -62,23 +62,22 @@ func clipped(bounds []Interval, region *schema.Region, top, bottom si.Length) []
 
 // sweep finds, row by row, where enough emitters of a way reach.
 type sweep struct {
-	way       *Way
-	thickness float64
-	ends      []end
+	way  *Way
+	ends []end
 }
 
 // end is where the rays of one emitter begin or stop to reach, seen along X.
 type end struct {
-	ray  ray
+	line line
 	step int // +1 begins, -1 stops
 	x    float64
 }
 
 func newSweep(way *Way, section *geometry.Section) *sweep {
-	s := &sweep{way: way, thickness: float64(section.Thickness)}
+	s := &sweep{way: way}
 	for _, fans := range way.fans(section) {
 		for _, f := range fans {
-			s.ends = append(s.ends, end{ray: f.from, step: 1}, end{ray: f.to, step: -1})
+			s.ends = append(s.ends, end{line: f.from, step: 1}, end{line: f.to, step: -1})
 		}
 	}
 	return s
@@ -87,9 +86,8 @@ func newSweep(way *Way, section *geometry.Section) *sweep {
 // stretches appends to dst the stretches at depth z that enough emitters
 // reach.
 func (s *sweep) stretches(dst []Interval, z float64) []Interval {
-	d := s.way.unfolded(z, s.thickness)
 	for i := range s.ends {
-		s.ends[i].x = s.ends[i].ray.at(d)
+		s.ends[i].x = s.ends[i].line.at(z)
 	}
 	s.sort()
 	need, count := s.way.needed(), 0

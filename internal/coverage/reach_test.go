@@ -63,8 +63,8 @@ func TestReachByHand(t *testing.T) {
 		"none":      {plain, nil, 0},
 		// Above the critical angle of the wedge nothing gets into the part.
 		"beyond critical": {plain, []coverage.View{same(coverage.Way{
-			Emitters: []coverage.Emitter{{X: -30 * mm, Height: 5 * mm}}, Legs: 1, From: 50 * si.Degree, To: 60 * si.Degree,
-			WedgeSpeed: 5000, PartSpeed: 3240,
+			Emitters: []coverage.Emitter{{X: -30 * mm, Height: 5 * mm}}, From: 50 * si.Degree, To: 60 * si.Degree,
+			Course: course(5000, 1),
 		})}, 0},
 		"unknown angle": {plain, []coverage.View{same(contact(1, 45*si.Degree, si.Unknown[si.Angle](), -30*mm))}, 0},
 		"no emitter":    {plain, []coverage.View{same(contact(1, 45*si.Degree, twice))}, 0},
@@ -77,7 +77,7 @@ func TestReachByHand(t *testing.T) {
 			return v
 		}()}, 50},
 	} {
-		got := coverage.Measure(c.section, coverage.Reach(c.section, c.views, 0))
+		got := coverage.Measure(c.section, reach(c.section, c.views, 0))
 		// Only rows that hold the corner of a stretch are not exact: less than
 		// the square of their height, 0.05² mm², times the slopes, each.
 		if math.Abs(float64(got.Reached)*1e6-c.mm2) > 0.02 {
@@ -108,7 +108,7 @@ func TestHalfOfTheEmitters(t *testing.T) {
 		"both ways": {coverage.View{Transmit: four, Receive: one}, coverage.Interval{From: -13 * mm, To: 2 * mm}},
 	} {
 		// One row of 20 mm would have its middle at 10; two have them at 5 and 15.
-		got := coverage.Reach(s, []coverage.View{c.view}, 2).Row[1]
+		got := reach(s, []coverage.View{c.view}, 2).Row[1]
 		if len(got) != 1 || math.Abs(float64(got[0].From-c.want.From))+math.Abs(float64(got[0].To-c.want.To)) > 1e-12 {
 			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
@@ -124,7 +124,7 @@ func TestReachAgainstTracedRays(t *testing.T) {
 	for range 60 {
 		part, views := randomPart(r), []coverage.View{randomView(r), randomView(r)}
 		section := geometry.New(part)
-		got := coverage.Reach(section, views, rows)
+		got := reach(section, views, rows)
 		height := float64(part.Thickness) / rows
 		for k := range rows {
 			z := (float64(k) + 0.5) * height
@@ -176,7 +176,7 @@ func TestReachAgainstRaster(t *testing.T) {
 			}
 		}
 	}
-	got := coverage.Measure(s, coverage.Reach(s, []coverage.View{view}, 0))
+	got := coverage.Measure(s, reach(s, []coverage.View{view}, 0))
 	// The raster errs by less than half a step along the borders of the
 	// region, 100 mm at most, and in both senses: 1 mm² of 900 is generous.
 	if want := float64(hit) / float64(all); math.Abs(float64(got.Share)-want) > 1e-3 {
@@ -192,8 +192,8 @@ func TestMirrorAndFlip(t *testing.T) {
 	}
 	s := geometry.New(part)
 	view := same(contact(1, 45*si.Degree, twice, -30*mm))
-	a := coverage.Reach(s, []coverage.View{view}, 50)
-	b := coverage.Reach(s.Mirror(), []coverage.View{view}, 50).Mirror()
+	a := reach(s, []coverage.View{view}, 50)
+	b := reach(s.Mirror(), []coverage.View{view}, 50).Mirror()
 	both := coverage.Union(a, b)
 	near := cmp.Comparer(func(x, y si.Length) bool { return math.Abs(float64(x-y)) < 1e-12 })
 	if d := cmp.Diff(both, both.Mirror(), near); d != "" {
@@ -201,7 +201,7 @@ func TestMirrorAndFlip(t *testing.T) {
 	}
 	// What is reached from the bottom lies where the same probe on top reaches,
 	// measured from the other surface: of this joint, the rows in reverse.
-	below := coverage.Reach(s.Flip(), []coverage.View{view}, 50).Flip(s.Thickness)
+	below := reach(s.Flip(), []coverage.View{view}, 50).Flip(s.Thickness)
 	for k := range a.Row {
 		if d := cmp.Diff(a.Row[k], below.Row[len(a.Row)-1-k], near); d != "" {
 			t.Errorf("row %d: %s", k, d)
@@ -227,15 +227,15 @@ func TestMoreNeverLowersCoverage(t *testing.T) {
 		wider[1].Receive.To += si.Angle(rapid.Float64Range(0, 10).Draw(t, "more")) * si.Degree
 		const rows = 60
 		share := func(r coverage.Rows) si.Ratio { return coverage.Measure(s, r).Share }
-		plain := coverage.Reach(s, views, rows)
-		if a, b := share(plain), share(coverage.Reach(s, wider, rows)); b < a-1e-9 {
+		plain := reach(s, views, rows)
+		if a, b := share(plain), share(reach(s, wider, rows)); b < a-1e-9 {
 			t.Fatalf("wider angles: %v instead of %v", b, a)
 		}
-		other := coverage.Reach(s.Mirror(), views, rows).Mirror()
+		other := reach(s.Mirror(), views, rows).Mirror()
 		if a, b := share(plain), share(coverage.Union(plain, other)); b < a-1e-9 || b > 1 {
 			t.Fatalf("another side: %v instead of %v", b, a)
 		}
-		if a, b := share(coverage.Reach(s, views[:1], rows)), share(plain); b < a-1e-9 {
+		if a, b := share(reach(s, views[:1], rows)), share(plain); b < a-1e-9 {
 			t.Fatalf("another view: %v instead of %v", b, a)
 		}
 	})
@@ -245,7 +245,7 @@ func TestUnknownSection(t *testing.T) {
 	part := squareButt()
 	part.Thickness = si.Unknown[si.Length]()
 	s := geometry.New(part)
-	rows := coverage.Reach(s, []coverage.View{same(contact(1, 45*si.Degree, twice, -30*mm))}, 0)
+	rows := reach(s, []coverage.View{same(contact(1, 45*si.Degree, twice, -30*mm))}, 0)
 	got := coverage.Measure(s, coverage.Union(rows, rows.Mirror()))
 	if si.Known(got.Share) || si.Known(got.Volume) || si.Known(got.Reached) || len(got.Missed) != 0 {
 		t.Errorf("coverage of an unknown section: %+v", got)

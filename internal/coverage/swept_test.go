@@ -39,10 +39,10 @@ func TestSweptReachByHand(t *testing.T) {
 		// z = 14, 24 − z to 10: 18.
 		"root":     {geometry.New(root), swept(2, -30*mm, -10*mm), 18 + 84 + 18},
 		"one spot": {plain, swept(1, -30*mm, -30*mm), 0},
-		"no emitter": {plain, coverage.Way{Swept: true, Legs: 1, From: 45 * si.Degree, To: 45 * si.Degree,
-			WedgeSpeed: 2330, PartSpeed: 3240}, 0},
+		"no emitter": {plain, coverage.Way{Swept: true, From: 45 * si.Degree, To: 45 * si.Degree,
+			Course: course(2330, 1)}, 0},
 	} {
-		got := coverage.Measure(c.section, coverage.Reach(c.section, []coverage.View{same(c.way)}, 0))
+		got := coverage.Measure(c.section, reach(c.section, []coverage.View{same(c.way)}, 0))
 		if math.Abs(float64(got.Reached)*1e6-c.mm2) > 0.02 { // rows with a corner, as in TestReachByHand
 			t.Errorf("%s: reached %.4f mm², by hand %.4f", name, float64(got.Reached)*1e6, c.mm2)
 		}
@@ -58,10 +58,10 @@ func TestSweptThroughWedge(t *testing.T) {
 	part.Zone.Width = 98 * mm
 	s := geometry.New(part)
 	way := coverage.Way{
-		Emitters: []coverage.Emitter{{X: -30 * mm, Height: 5 * mm}, {X: -20 * mm, Height: 8 * mm}}, Swept: true, Legs: 1,
-		From: si.Angle(alpha), To: si.Angle(alpha), WedgeSpeed: 2330, PartSpeed: 3240,
+		Emitters: []coverage.Emitter{{X: -30 * mm, Height: 5 * mm}, {X: -20 * mm, Height: 8 * mm}}, Swept: true,
+		From: si.Angle(alpha), To: si.Angle(alpha), Course: course(2330, 1),
 	}
-	row := coverage.Reach(s, []coverage.View{same(way)}, 1).Row[0] // its middle is 10 mm deep
+	row := reach(s, []coverage.View{same(way)}, 1).Row[0] // its middle is 10 mm deep
 	from := -0.030 + 0.005*math.Tan(math.Pi/6) + 0.010*math.Tan(alpha)
 	to := -0.020 + 0.008*math.Tan(math.Pi/6) + 0.010*math.Tan(alpha)
 	if len(row) != 1 || math.Abs(float64(row[0].From)-from) > 1e-12 || math.Abs(float64(row[0].To)-to) > 1e-12 {
@@ -74,7 +74,7 @@ func TestSweptThroughWedge(t *testing.T) {
 // depth on: 40 of 100 points.
 func TestSweptIncidence(t *testing.T) {
 	s := geometry.New(squareButt())
-	got := coverage.Incidence(s, face(t, s, "B root face"), []coverage.View{same(swept(1, -20*mm, -10*mm))}, 100)
+	got := incidence(s, face(t, s, "B root face"), []coverage.View{same(swept(1, -20*mm, -10*mm))}, 100)
 	if got.Reached != 0.40 || math.Abs(float64(got.Best/si.Degree)-45) > 1e-9 || math.Abs(float64(got.Worst/si.Degree)-45) > 1e-9 {
 		t.Errorf("reached %v, %v to %v off square", got.Reached, got.Best/si.Degree, got.Worst/si.Degree)
 	}

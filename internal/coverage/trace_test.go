@@ -3,6 +3,7 @@ package coverage_test
 import (
 	"math"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/geometry"
 	"soundwrit/schema"
@@ -26,17 +27,27 @@ func newTracer(part *schema.Part, way coverage.Way, z float64) *tracer {
 	thickness := float64(part.Thickness)
 	t := &tracer{}
 	for _, e := range way.Emitters {
-		// The fan is shot by its angles in the wedge.
-		ratio := float64(way.PartSpeed / way.WedgeSpeed)
-		from, to := math.Asin(way.From.Sin()/ratio), math.Asin(way.To.Sin()/ratio)
+		// The fan is shot by its angles in the wedge. Waves of a kind that its sine
+		// makes impossible do not exist.
+		ratio := func(leg int) float64 {
+			if way.Course.Legs[leg] == acoustics.Longitudinal {
+				return 5920.0 / 2330
+			}
+			return 3240.0 / 2330
+		}
+		from, to := math.Asin(way.From.Sin()/ratio(0)), math.Asin(way.To.Sin()/ratio(0))
 		var fan []landing
 		for i := range rays + 1 {
 			wedge := from + (to-from)*float64(i)/rays
 			x := float64(e.X) + float64(e.Height)*math.Tan(wedge)
-			dx := ratio * math.Sin(wedge)
-			dz := math.Sqrt(1 - dx*dx)
+			dx, dz := 0.0, 1.0
+			turn := func(leg int) {
+				dx = ratio(leg) * math.Sin(wedge)
+				dz = math.Copysign(math.Sqrt(1-dx*dx), dz)
+			}
 			depth, alive := 0.0, true
-			for range way.Legs - 1 {
+			turn(0)
+			for leg := 1; leg < len(way.Course.Legs); leg++ {
 				wall, bead := thickness, part.Weld.Root
 				if dz < 0 {
 					wall, bead = 0, part.Weld.Cap
@@ -53,8 +64,15 @@ func newTracer(part *schema.Part, way coverage.Way, z float64) *tracer {
 					alive = false
 				}
 				dz = -dz
+				turn(leg)
 			}
-			fan = append(fan, landing{x + (z-depth)/dz*dx, alive})
+			// The last ray of which the last leg exists runs along the surface, farther
+			// than anything: those beyond stand for it.
+			at := x + (z-depth)/dz*dx
+			if math.IsNaN(dz) && !math.IsNaN(x) {
+				at = math.Inf(1)
+			}
+			fan = append(fan, landing{at, alive})
 		}
 		t.rays = append(t.rays, fan)
 	}

@@ -31,7 +31,7 @@ func TestWavesReachByHand(t *testing.T) {
 		{waves(1, -30*mm, -20*mm, 1, 2), 150}, {waves(1, -30*mm, -20*mm, 2, 2), 100},
 		{waves(1, -30*mm, -20*mm, 0.1), 0},
 	} {
-		got := coverage.Measure(s, coverage.Reach(s, []coverage.View{same(c.way)}, 0))
+		got := coverage.Measure(s, reach(s, []coverage.View{same(c.way)}, 0))
 		if math.Abs(float64(got.Reached)*1e6-c.mm2) > 0.02 { // rows with a corner, as in TestReachByHand
 			t.Errorf("slopes %v: reached %.4f mm², by hand %.4f", c.way.Waves, float64(got.Reached)*1e6, c.mm2)
 		}
@@ -44,7 +44,7 @@ func TestWavesReachByHand(t *testing.T) {
 func TestWavesMeetAFaceByTheirMean(t *testing.T) {
 	s := geometry.New(squareButt())
 	way := waves(1, -80*mm, -2*mm, 1, 2)
-	got := coverage.Incidence(s, s.Faces[0], []coverage.View{same(way)}, 20)
+	got := incidence(s, s.Faces[0], []coverage.View{same(way)}, 20)
 	want := math.Pi/2 - (math.Atan(1)+math.Atan(2))/2
 	if got.Reached != 1 || math.Abs(float64(got.Best)-want) > 1e-9 || math.Abs(float64(got.Worst)-want) > 1e-9 {
 		t.Errorf("met at %v to %v over %v of it, by hand %.5f over all", got.Best, got.Worst, got.Reached, want)

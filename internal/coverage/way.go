@@ -5,27 +5,22 @@ import (
 	"slices"
 
 	"soundwrit/internal/geometry"
-	fermat "soundwrit/internal/ray"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
 
 // Emitter is a place from which rays leave, or at which they arrive: the centre
-// of an element or of an aperture.
-type Emitter struct {
-	X      si.Length // in the section, negative
-	Height si.Length // above the surface; zero without a wedge
-}
+// of an element or of an aperture. In the section X is negative.
+type Emitter = ray.Element
 
 // Way is how the sound travels between the probe and a place in the part, in
-// one direction.
+// one direction. The way back is followed from the probe too.
 type Way struct {
-	Emitters   []Emitter
-	Legs       int      // 1 direct, 2 after the far surface, 3 after both
-	From, To   si.Angle // refracted angles used, in the part
-	WedgeSpeed si.Speed
-	PartSpeed  si.Speed
-	Swept      bool // a beam of the angle From is moved from the first emitter to the last
+	Course   ray.Course
+	Emitters []Emitter
+	From, To si.Angle // refracted angles used, of the first leg
+	Swept    bool     // a beam of the angle From is moved from the first emitter to the last
 
 	// Waves are the angles of plane waves, each sent by all emitters together.
 	Waves []si.Angle
@@ -49,53 +44,52 @@ type View struct {
 	Region            *schema.Region // what is imaged, as the probe sees it; nil: everything
 }
 
-// ray is a straight path from an emitter over wedge and walls, unfolded: at
-// unfolded depth d, the sum of the depths of all its legs so far, it lies at
-// X = offset + slope·d.
-type ray struct{ offset, slope float64 }
-
-func (r ray) at(d float64) float64 { return r.offset + r.slope*d }
-
-// trace returns the ray of refracted angle α from an emitter.
-//
-//	X(d) = X₀ + h tan β + d tan α,  sin β = (c_wedge / c_part) sin α
-//
-// h is the emitter's height, in metres like X and d. X grows with α at every
-// depth, which is what makes the reached stretches closed-form.
-// Valid: |α| < 90°, |sin β| < 1, beyond which the ray is NaN; a plane surface.
-// Source: Snell's law and the image source of plane mirrors, e.g. Krautkrämer,
-// Ultrasonic Testing of Materials, chapter 2 (from memory); checked against
-// rays traced from wall to wall in reach_test.go.
-func (w *Way) trace(e Emitter, angle float64) ray {
-	if !(math.Abs(angle) < math.Pi/2) {
-		return ray{math.NaN(), math.NaN()}
-	}
-	r := ray{float64(e.X), math.Tan(angle)}
-	if h := float64(e.Height); h != 0 {
-		r.offset += h * math.Tan(math.Asin(float64(w.WedgeSpeed)/float64(w.PartSpeed)*math.Sin(angle)))
-	}
-	return r
+// line is where a ray lies on the last leg of its way. X grows with the angle at
+// every depth, which is what makes the reached stretches closed-form.
+type line struct {
+	surface, slope float64  // X at the scan surface, if it were straight to there, and growth with depth
+	leg            *ray.Leg // of what is not one straight line; surface is how far it is shifted
 }
+
+func (l *line) at(z float64) float64 {
+	if l.leg != nil {
+		return l.surface + float64(l.leg.X(si.Length(z)))
+	}
+	return l.surface + l.slope*z
+}
+
+// beam is a ray that may be shifted along X.
+type beam struct {
+	ray   ray.Ray
+	shift float64
+}
+
+// at is where the beam is at the end of a leg.
+func (b beam) at(w *Way, leg int) float64 {
+	return b.shift + float64(b.ray.X(leg, w.Course.Wall(leg)))
+}
+
+// line follows the beam's last leg.
+func (b beam) line(w *Way) line {
+	leg := b.ray.Leg(w.legs())
+	if surface, slope, ok := leg.Line(); ok {
+		return line{surface: b.shift + float64(surface), slope: float64(slope)}
+	}
+	return line{surface: b.shift, leg: &leg}
+}
+
+func (w *Way) legs() int { return len(w.Course.Legs) }
+
+func (w *Way) goesUp() bool { return w.legs()%2 == 0 }
 
 // angleTo returns the refracted angle, between from and to, of the ray that
-// lies at x at unfolded depth d.
-func (w *Way) angleTo(e Emitter, x, d, from, to float64) float64 {
-	// On the surface itself every ray is at its exit point; a nanometre below it
-	// the angle is that of the limit.
-	layers := [2]fermat.Layer{{Thickness: e.Height, Speed: w.WedgeSpeed}, {Thickness: si.Length(math.Max(d, 1e-9)), Speed: w.PartSpeed}}
-	angle := float64(fermat.Between(si.Length(x)-e.X, layers[:]).Angle(w.PartSpeed))
-	return math.Min(math.Max(angle, from), to)
+// lies at x at the end of a leg.
+func (w *Way) angleTo(e Emitter, x float64, leg int, from, to float64) float64 {
+	short := w.Course
+	short.Legs = short.Legs[:leg]
+	r, _ := short.To(e, si.Length(x), w.Course.Wall(leg))
+	return math.Min(math.Max(float64(r.Refracted()), from), to)
 }
-
-// unfolded is the unfolded depth of a place at depth z on the way's last leg.
-func (w *Way) unfolded(z, thickness float64) float64 {
-	if w.goesUp() {
-		return float64(w.Legs)*thickness - z
-	}
-	return float64(w.Legs-1)*thickness + z
-}
-
-func (w *Way) goesUp() bool { return w.Legs%2 == 0 }
 
 // needed is how many emitters make a place reached.
 func (w *Way) needed() int {
@@ -106,7 +100,7 @@ func (w *Way) needed() int {
 }
 
 // fan is all rays of one emitter between two angles.
-type fan struct{ from, to ray }
+type fan struct{ from, to line }
 
 // fans returns the rays of each emitter that the way uses: those between its
 // angles, without those that bounce where the wall is not plain. A swept way has one
@@ -124,57 +118,66 @@ func (w *Way) fans(section *geometry.Section) [][]fan {
 	}
 	all := make([][]fan, len(w.Emitters))
 	for i, e := range w.Emitters {
-		beam := func(angle float64) ray { return w.trace(e, angle) }
-		all[i] = w.open(section, [2]float64{float64(w.From), float64(w.To)}, beam, func(x, d float64, part [2]float64) float64 {
-			return w.angleTo(e, x, d, part[0], part[1])
+		send := func(angle float64) beam { return beam{ray: w.Course.Leave(e, si.Angle(angle))} }
+		all[i] = w.open(section, w.usable(e), send, func(x float64, leg int, part [2]float64) float64 {
+			return w.angleTo(e, x, leg, part[0], part[1])
 		})
 	}
 	return all
 }
 
+// usable is the range of angles whose rays come to the last leg.
+func (w *Way) usable(e Emitter) [2]float64 {
+	whole := [2]float64{float64(w.From), float64(w.To)}
+	if before := w.legs() - 1; before > 0 {
+		limit := float64(w.Course.Limit(e, before, w.Course.Wall(before)))
+		whole[0], whole[1] = math.Max(whole[0], -limit), math.Min(whole[1], limit)
+	}
+	return whole
+}
+
 // band returns parallel rays from the first emitter to the last, cut where they
-// bounce where the wall is not plain. The emitters lie on a straight line, so that a
-// ray's offset is a linear function of the way along it.
+// bounce where the wall is not plain. The emitters lie on a straight line, so that
+// where a ray enters the part is a linear function of the way along it; on a
+// round part nearly so, and what lies between the two is the same.
 func (w *Way) band(section *geometry.Section, angle float64) []fan {
 	if len(w.Emitters) == 0 {
 		return nil
 	}
-	first, last := w.trace(w.Emitters[0], angle), w.trace(w.Emitters[len(w.Emitters)-1], angle)
-	moved := func(share float64) ray {
-		return ray{first.offset + share*(last.offset-first.offset), first.slope}
-	}
-	return w.open(section, [2]float64{0, 1}, moved, func(x, d float64, _ [2]float64) float64 {
-		return (x - first.at(d)) / (last.offset - first.offset)
+	first, last := w.Course.Leave(w.Emitters[0], si.Angle(angle)), w.Course.Leave(w.Emitters[len(w.Emitters)-1], si.Angle(angle))
+	width := float64(last.Entry() - first.Entry())
+	moved := func(share float64) beam { return beam{first, share * width} }
+	return w.open(section, [2]float64{0, 1}, moved, func(x float64, leg int, _ [2]float64) float64 {
+		return (x - moved(0).at(w, leg)) / width
 	})
 }
 
-// open returns the rays of a range that bounce on plain wall only. beam gives
+// open returns the rays of a range that bounce on plain wall only. send gives
 // the ray of a place in the range, along which X grows, and find the place
-// whose ray lies at x at unfolded depth d.
-func (w *Way) open(section *geometry.Section, whole [2]float64, beam func(float64) ray, find func(x, d float64, part [2]float64) float64) []fan {
-	usable := w.Legs >= 1 && whole[0] <= whole[1] && !math.IsNaN(beam(whole[0]).at(0)+beam(whole[1]).at(0))
-	if !usable {
+// whose ray lies at x at the end of a leg.
+func (w *Way) open(section *geometry.Section, whole [2]float64, send func(float64) beam, find func(x float64, leg int, part [2]float64) float64) []fan {
+	legs := w.legs()
+	if legs < 1 || !(whole[0] <= whole[1]) || math.IsNaN(float64(send(whole[0]).ray.Entry()+send(whole[1]).ray.Entry())) {
 		return nil
 	}
 	open := [][2]float64{whole}
-	for bounce := 1; bounce < w.Legs; bounce++ {
-		d := float64(bounce) * float64(section.Thickness)
+	for bounce := 1; bounce < legs; bounce++ {
 		for _, uneven := range section.Uneven(bounce%2 == 1) {
 			// What is open is cut down to what bounces before the stretch and
 			// what bounces behind it.
 			near, far := float64(uneven[0]), float64(uneven[1])
 			var kept [][2]float64
 			for _, part := range open {
-				first, last := beam(part[0]).at(d), beam(part[1]).at(d)
+				first, last := send(part[0]).at(w, bounce), send(part[1]).at(w, bounce)
 				if last <= near || first >= far {
 					kept = append(kept, part)
 					continue
 				}
 				if first < near {
-					kept = append(kept, [2]float64{part[0], find(near, d, part)})
+					kept = append(kept, [2]float64{part[0], find(near, bounce, part)})
 				}
 				if last > far {
-					kept = append(kept, [2]float64{find(far, d, part), part[1]})
+					kept = append(kept, [2]float64{find(far, bounce, part), part[1]})
 				}
 			}
 			open = kept
@@ -182,13 +185,13 @@ func (w *Way) open(section *geometry.Section, whole [2]float64, beam func(float6
 	}
 	var fans []fan
 	for _, part := range open {
-		fans = append(fans, fan{beam(part[0]), beam(part[1])})
+		fans = append(fans, fan{send(part[0]).line(w), send(part[1]).line(w)})
 	}
 	return fans
 }
 
 // equals reports whether two ways are the same, so that they are computed once.
 func (w *Way) equals(v *Way) bool {
-	return w.Legs == v.Legs && w.Swept == v.Swept && w.From == v.From && w.To == v.To &&
-		w.WedgeSpeed == v.WedgeSpeed && w.PartSpeed == v.PartSpeed && slices.Equal(w.Waves, v.Waves) && slices.Equal(w.Emitters, v.Emitters)
+	return w.Swept == v.Swept && w.From == v.From && w.To == v.To &&
+		w.Course.Equal(&v.Course) && slices.Equal(w.Waves, v.Waves) && slices.Equal(w.Emitters, v.Emitters)
 }

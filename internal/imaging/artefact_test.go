@@ -56,7 +56,7 @@ func TestThinningShowsFarAway(t *testing.T) {
 // A point at the edge of what the array sees has no closed outline; what is far
 // away is stated all the same.
 func TestOpenOutline(t *testing.T) {
-	im := wedge(1, 1)
+	im := wedge("T", "T")
 	at := Point{8e-3, 4e-3}
 	if s := im.Spread(at, Every(1, 64)); si.Known(s.Area) || si.Known(s.Across) {
 		t.Errorf("seen at 80° and more, and yet %+v", s)

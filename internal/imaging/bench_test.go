@@ -6,21 +6,21 @@ import "testing"
 var benchmarked = Point{1e-3, 9e-3}
 
 func BenchmarkSpread(b *testing.B) {
-	im := wedge(2, 2)
+	im := wedge("TT", "TT")
 	for b.Loop() {
 		im.Spread(benchmarked, Every(3, 64))
 	}
 }
 
 func BenchmarkGridLoss(b *testing.B) {
-	im := wedge(2, 2)
+	im := wedge("TT", "TT")
 	for b.Loop() {
 		im.GridLoss(benchmarked, Every(3, 64), 0.1e-3, false)
 	}
 }
 
 func BenchmarkArtefacts(b *testing.B) {
-	im := wedge(2, 2)
+	im := wedge("TT", "TT")
 	var sent []Transmission
 	for n := range 8 {
 		sent = append(sent, Every(n+1, 64))

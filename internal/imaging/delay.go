@@ -3,6 +3,7 @@ package imaging
 import (
 	"math"
 
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -25,24 +26,24 @@ const (
 	firstOrder, secondOrder, lastOrder = 5, 8, 14
 )
 
-// newDelays fills a table over the given box for all elements on so many legs,
+// newDelays fills a table over the given box for all elements on one course,
 // of delays against the place q.
-func (im *Image) newDelays(legs int, q, from, to Point) *delays {
+func (im *Image) newDelays(course *ray.Course, q, from, to Point) *delays {
 	own := make([]float64, len(im.Array.Elements))
 	for i, e := range im.Array.Elements {
-		own[i], _ = im.time(e, legs, q)
+		own[i], _ = im.time(e, course, q)
 	}
 	for _, order := range [...]int{firstOrder, secondOrder} {
-		d := im.fill(legs, own, from, to, order)
-		if im.missed(d, legs, own) < tolerance/float64(im.Pulse.Frequency) {
+		d := im.fill(course, own, from, to, order)
+		if im.missed(d, course, own) < tolerance/float64(im.Pulse.Frequency) {
 			return d
 		}
 	}
-	return im.fill(legs, own, from, to, lastOrder)
+	return im.fill(course, own, from, to, lastOrder)
 }
 
 // missed is the largest error of a table at places between its nodes.
-func (im *Image) missed(d *delays, legs int, own []float64) float64 {
+func (im *Image) missed(d *delays, course *ray.Course, own []float64) float64 {
 	worst := 0.0
 	delay := make([]float64, d.count)
 	for _, p := range [...][2]float64{{-0.99, -0.99}, {0.99, -0.99}, {-0.99, 0.99}, {0.99, 0.99}, {0, -0.99}, {0.1, 0.1}, {0.6, -0.7}, {-0.6, -0.7}} {
@@ -50,7 +51,7 @@ func (im *Image) missed(d *delays, legs int, own []float64) float64 {
 		d.atDepth(z)
 		d.along(delay, x)
 		for i, e := range im.Array.Elements {
-			t, _ := im.time(e, legs, Point{si.Length(x), si.Length(z)})
+			t, _ := im.time(e, course, Point{si.Length(x), si.Length(z)})
 			worst = max(worst, math.Abs(delay[i]-(t-own[i])))
 		}
 	}
@@ -58,7 +59,7 @@ func (im *Image) missed(d *delays, legs int, own []float64) float64 {
 }
 
 // fill makes a table of the given order through Chebyshev's nodes.
-func (im *Image) fill(legs int, own []float64, from, to Point, order int) *delays {
+func (im *Image) fill(course *ray.Course, own []float64, from, to Point, order int) *delays {
 	d := &delays{
 		order: order, count: len(own),
 		x0: float64(from.X+to.X) / 2, w: math.Max(float64(to.X-from.X)/2, 1e-9),
@@ -79,7 +80,7 @@ func (im *Image) fill(legs int, own []float64, from, to Point, order int) *delay
 	for i, e := range im.Array.Elements {
 		for z := range n {
 			for x := range n {
-				t, _ := im.time(e, legs, Point{si.Length(d.x0 + d.w*node[x]), si.Length(d.z0 + d.h*node[z])})
+				t, _ := im.time(e, course, Point{si.Length(d.x0 + d.w*node[x]), si.Length(d.z0 + d.h*node[z])})
 				value[z*n+x] = t - own[i]
 			}
 		}

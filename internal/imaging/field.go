@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/cmplx"
 
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -11,7 +12,7 @@ import (
 type field struct {
 	im        *Image
 	at        Point
-	out, back *delays   // the same table where both ways have as many legs
+	out, back *delays   // the same table where both ways are the same course
 	sends     []float64 // what each element sends to the place
 	hears     []float64 // what it receives of it
 	heard     float64   // all of that together
@@ -24,10 +25,10 @@ type field struct {
 func (im *Image) newField(q, from, to Point) *field {
 	n := len(im.Array.Elements)
 	f := &field{im: im, at: q, b: make([]float64, n), echoes: newEchoes(im.Pulse), answers: make([]complex128, n), depth: math.NaN()}
-	f.back, f.hears = im.newDelays(im.Back, q, from, to), im.weights(im.Back, q)
+	f.back, f.hears = im.newDelays(&im.Back, q, from, to), im.weights(&im.Back, q)
 	f.out, f.sends, f.a = f.back, f.hears, f.b
-	if im.Out != im.Back {
-		f.out, f.sends, f.a = im.newDelays(im.Out, q, from, to), im.weights(im.Out, q), make([]float64, n)
+	if !im.Out.Equal(&im.Back) {
+		f.out, f.sends, f.a = im.newDelays(&im.Out, q, from, to), im.weights(&im.Out, q), make([]float64, n)
 	}
 	for _, v := range f.hears {
 		f.heard += v
@@ -36,11 +37,11 @@ func (im *Image) newField(q, from, to Point) *field {
 }
 
 // weights is what each element sends to a place.
-func (im *Image) weights(legs int, q Point) []float64 {
+func (im *Image) weights(course *ray.Course, q Point) []float64 {
 	w := make([]float64, len(im.Array.Elements))
 	for i, e := range im.Array.Elements {
-		_, side := im.time(e, legs, q)
-		w[i] = im.weight(e, side)
+		_, side := im.time(e, course, q)
+		w[i] = im.weight(e, course, side)
 	}
 	return w
 }
@@ -65,11 +66,12 @@ func (f *field) delays(x float64) {
 	}
 }
 
-// wave is the delay of a plane wave at x and the depth last gone to: the way
-// from the reflector, seen along the wave's direction.
+// wave is the delay of a plane wave at x and the depth last gone to, against
+// the reflector.
 func (f *field) wave(angle si.Angle, x float64) float64 {
-	down := float64(f.im.depth(f.im.Out, si.Length(f.depth)) - f.im.depth(f.im.Out, f.at.Z))
-	return ((x-float64(f.at.X))*angle.Sin() + down*angle.Cos()) / float64(f.im.Part)
+	c := &f.im.Out
+	r := c.Leave(ray.Element{}, angle)
+	return float64(r.Front(len(c.Legs), si.Length(x), si.Length(f.depth)) - r.Front(len(c.Legs), f.at.X, f.at.Z))
 }
 
 // show writes the analytic response of each transmission, over its peak, at x

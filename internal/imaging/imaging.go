@@ -15,8 +15,8 @@
 // The pulse has a Gaussian envelope, and the envelope of the image is the
 // modulus of its analytic signal. Elements may send less to the side (the sine
 // cardinal of a strip); the interfaces, the way and the grain are taken to treat
-// all pairs alike. Waves that change their kind, and echoes on other paths, are
-// not computed.
+// all pairs alike. On its way a wave may change its kind at a wall; echoes on other
+// paths than the image's are not computed.
 package imaging
 
 import (
@@ -60,14 +60,11 @@ func Every(n, elements int) Transmission {
 	return t
 }
 
-// Image is how an image is taken: over how many legs the sound goes out and
-// comes back, through which media, with which pulse. All elements receive.
+// Image is how an image is taken: on which course the sound goes out and comes
+// back, both from the probe on, with which pulse. All elements receive.
 type Image struct {
 	Array     Array
-	Out, Back int // legs: 1 direct, 2 after the far wall, 3 after both
-	Wedge     si.Speed
-	Part      si.Speed // of the wave in use, the same on all legs
-	Thickness si.Length
+	Out, Back ray.Course
 	Pulse     Pulse
 	From, To  Point // the region imaged: smallest and largest X and Z
 }
@@ -75,44 +72,27 @@ type Image struct {
 // known reports whether the image can be computed at all.
 func (im *Image) known() bool {
 	b := float64(im.Pulse.Bandwidth)
-	ok := len(im.Array.Elements) > 0 && im.Out >= 1 && im.Back >= 1 && im.Part > 0 && im.Thickness > 0 &&
+	ok := len(im.Array.Elements) > 0 && im.wavelength() > 0 &&
 		im.Pulse.Frequency > 0 && b > 0 && b <= 1.5 && im.Array.Width >= 0 &&
-		im.From.X < im.To.X && im.From.Z >= 0 && im.From.Z < im.To.Z && im.To.Z <= im.Thickness*(1+1e-9)
+		im.From.X < im.To.X && im.From.Z >= 0 && im.From.Z < im.To.Z && im.To.Z <= im.Out.Part.Thickness()*(1+1e-9)
 	for _, e := range im.Array.Elements {
-		ok = ok && e.Height >= 0 && (e.Height == 0 || im.Wedge > 0) && si.Known(e.X)
+		ok = ok && e.Height >= 0 && (e.Height == 0 || im.Out.Wedge > 0) && si.Known(e.X)
 	}
 	return ok
 }
 
-// wavelength is that of the centre frequency in the part, in metres.
-func (im *Image) wavelength() float64 { return float64(im.Part) / float64(im.Pulse.Frequency) }
+// wavelength is that of the centre frequency in the base metal, in metres: of the
+// slower of the two waves that meet at the point.
+func (im *Image) wavelength() float64 {
+	slower := min(im.Out.Speed(len(im.Out.Legs)), im.Back.Speed(len(im.Back.Legs)))
+	return float64(slower) / float64(im.Pulse.Frequency)
+}
 
 // time returns the time from an element to a place on the last of its legs, and
 // the angle from the array's normal at which the ray leaves it.
-func (im *Image) time(e ray.Element, legs int, p Point) (seconds, side float64) {
-	// On the surface a ray in the part has no length; a nanometre below it does.
-	depth := max(im.depth(legs, p.Z), 1e-9)
-	above := im.above(e)
-	path := ray.Between(p.X-e.X, []ray.Layer{{Thickness: e.Height, Speed: above}, {Thickness: depth, Speed: im.Part}})
-	return float64(path.Time), float64(path.Angle(above) - im.Array.Tilt)
-}
-
-// above is the speed in which an element works: of the wedge, or of the part
-// where it touches that.
-func (im *Image) above(e ray.Element) si.Speed {
-	if e.Height == 0 {
-		return im.Part
-	}
-	return im.Wedge
-}
-
-// depth is the unfolded depth of a place on the last of so many legs, without
-// the walls' limits: beyond them the image goes on as on paper.
-func (im *Image) depth(legs int, z si.Length) si.Length {
-	if legs%2 == 1 {
-		return si.Length(legs-1)*im.Thickness + z
-	}
-	return si.Length(legs)*im.Thickness - z
+func (im *Image) time(e ray.Element, c *ray.Course, p Point) (seconds, side float64) {
+	r, t := c.To(e, p.X, p.Z)
+	return float64(t), float64(r.AtElement() - im.Array.Tilt)
 }
 
 // weight is what an element sends at an angle from its normal, against straight
@@ -123,8 +103,8 @@ func (im *Image) depth(legs int, z si.Length) si.Length {
 // λ is that of the medium in which the element works.
 // Source: directivity of a strip; J. and H. Krautkramer, Ultrasonic Testing of
 // Materials (from memory).
-func (im *Image) weight(e ray.Element, side float64) float64 {
-	u := math.Pi * float64(im.Array.Width) * float64(im.Pulse.Frequency) / float64(im.above(e)) * math.Sin(side)
+func (im *Image) weight(e ray.Element, c *ray.Course, side float64) float64 {
+	u := math.Pi * float64(im.Array.Width) * float64(im.Pulse.Frequency) / float64(c.AtElement(e)) * math.Sin(side)
 	if math.Abs(u) < 1e-6 {
 		return 1
 	}

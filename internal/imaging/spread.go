@@ -3,6 +3,7 @@ package imaging
 import (
 	"math"
 
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -55,13 +56,20 @@ func (im *Image) shows(q Point, t Transmission) bool {
 	return im.known() && len(t.Elements)+len(t.Waves) > 0 && q.X >= im.From.X && q.X <= im.To.X && q.Z >= im.From.Z && q.Z <= im.To.Z
 }
 
-// around is the field in a box of so many wavelengths around a point. What lies
-// on the far side of the scanning surface has no ray, so there the box ends.
+// around is the field in a box of so many wavelengths around a point. Where the
+// last leg of a course has no ray, beyond the surface at which it begins, the box
+// ends at that surface.
 func (im *Image) around(q Point, wavelengths float64) *field {
 	r := si.Length(wavelengths * im.wavelength())
 	from, to := Point{q.X - r, q.Z - r}, Point{q.X + r, q.Z + r}
-	if im.Out == 1 || im.Back == 1 {
-		from.Z = max(from.Z, 0)
+	for _, c := range []*ray.Course{&im.Out, &im.Back} {
+		begin, edge := c.Wall(len(c.Legs)-1), &from.Z
+		if len(c.Legs)%2 == 0 {
+			edge = &to.Z
+		}
+		if _, time := c.To(im.Array.Elements[0], q.X, *edge); !si.Known(time) {
+			*edge = begin
+		}
 	}
 	return im.newField(q, from, to)
 }

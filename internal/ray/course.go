@@ -2,6 +2,7 @@ package ray
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
@@ -12,9 +13,69 @@ import (
 // kind of wave. The way back to the probe is the same course with its legs
 // counted from the probe, since a ray can be followed both ways.
 type Course struct {
-	Wedge si.Speed
-	Part  Part
-	Legs  []acoustics.Wave // from the probe on; the first goes down, the next up
+	Wedge   si.Speed
+	Coating Layer // between wedge and part, crossed on the way in and out; walls reflect below it
+	Part    Part
+	Legs    []acoustics.Wave // from the probe on; the first goes down, the next up
+}
+
+// Waves returns so many legs of one wave.
+func Waves(wave acoustics.Wave, legs int) []acoustics.Wave {
+	if legs < 1 {
+		return nil
+	}
+	return slices.Repeat([]acoustics.Wave{wave}, legs)
+}
+
+// Equal reports whether two courses are the same.
+func (c *Course) Equal(d *Course) bool {
+	return c.Wedge == d.Wedge && c.Coating == d.Coating && c.Part.Base == d.Part.Base && c.Part.Radius == d.Part.Radius &&
+		slices.Equal(c.Legs, d.Legs) && slices.Equal(c.Part.Strata, d.Part.Strata)
+}
+
+// Speed returns that of the wave of a leg, counted from 1, in the base metal.
+func (c *Course) Speed(leg int) si.Speed {
+	if leg < 1 || leg > len(c.Legs) {
+		return si.Unknown[si.Speed]()
+	}
+	return c.Part.Speed(c.Legs[leg-1])
+}
+
+// At returns the speed of the wave of a leg at depth z. Where two strata meet it
+// is that of the upper one.
+func (c *Course) At(leg int, z si.Length) si.Speed {
+	if leg < 1 || leg > len(c.Legs) {
+		return si.Unknown[si.Speed]()
+	}
+	lower, speed := si.Length(0), si.Unknown[si.Speed]()
+	for k := range c.Part.Strata {
+		s := &c.Part.Strata[k]
+		speed, lower = s.speed(c.Legs[leg-1]), lower+s.Thickness
+		if z <= lower {
+			break
+		}
+	}
+	return speed
+}
+
+// AtElement returns the speed in which an element works: of the wedge, or of what
+// it touches.
+func (c *Course) AtElement(e Element) si.Speed {
+	switch {
+	case e.Height != 0:
+		return c.Wedge
+	case c.Coating.Thickness != 0:
+		return c.Coating.Speed
+	}
+	return c.At(1, 0)
+}
+
+// Wall returns the depth at which a leg ends.
+func (c *Course) Wall(leg int) si.Length {
+	if leg%2 == 1 {
+		return c.Part.Thickness()
+	}
+	return 0
 }
 
 // Ray is one ray of a course, known by its slowness along the scan surface,
@@ -51,21 +112,25 @@ func (c *Course) Leave(from Element, angle si.Angle) Ray {
 //	Σ run(p) = x − X₀, the sum over all that is crossed; see Ray.X
 //
 // A place on the scan surface is taken a nanometre below it, so that a direct ray
-// has a length there. On a cylinder a place is reached going towards the wall at
-// which the leg ends: one that a ray would meet only after it has passed the
-// axis is not reached.
-// Valid: 0 ≤ z ≤ the thickness within float noise, heights ≥ 0, known speeds; NaN
+// has a length there, and a place beyond the wall at which the leg ends as if the
+// leg went on. On a cylinder a place is reached going towards that wall: one that
+// a ray would meet only after it has passed the axis is not reached.
+// Valid: places past the beginning of the last leg, heights ≥ 0, known speeds; NaN
 // otherwise, and where no ray reaches the place.
 // Source: Fermat's principle, Snell's law at flat and at circular walls; brute
 // force in course_test.go.
 func (c *Course) To(from Element, x, z si.Length) (Ray, si.Time) {
-	depth, ok := c.depth(float64(z))
-	if !ok {
-		return Ray{c, from, math.NaN(), math.NaN()}, si.Unknown[si.Time]()
+	depth := float64(z)
+	if len(c.Legs) == 1 && depth > -1e-12 {
+		depth = math.Max(depth, 1e-9)
 	}
 	if speed, plain := c.plain(); plain {
-		layers := [2]Layer{{from.Height, c.Wedge}, {Unfold(len(c.Legs), si.Length(depth), c.Part.Strata[0].Thickness), speed}}
-		path := Between(x-from.X, layers[:])
+		layers := [2]Layer{{from.Height, c.Wedge}, {c.unfolded(si.Length(depth)), speed}}
+		used := layers[:]
+		if from.Height == 0 {
+			used = layers[1:] // without a wedge, whose speed may be unknown
+		}
+		path := Between(x-from.X, used)
 		return Ray{c, from, path.tan, 1 / path.fastest}, path.Time
 	}
 	var store [12]slab
@@ -87,7 +152,7 @@ func (c *Course) To(from Element, x, z si.Length) (Ray, si.Time) {
 
 // plain reports whether all legs have one speed in a flat part of one metal.
 func (c *Course) plain() (si.Speed, bool) {
-	if c.Part.Radius != 0 || len(c.Part.Strata) != 1 || len(c.Legs) == 0 {
+	if c.Part.Radius != 0 || len(c.Part.Strata) != 1 || len(c.Legs) == 0 || c.Coating.Thickness != 0 {
 		return 0, false
 	}
 	for _, leg := range c.Legs {
@@ -98,18 +163,13 @@ func (c *Course) plain() (si.Speed, bool) {
 	return c.Part.Strata[0].speed(c.Legs[0]), true
 }
 
-// depth holds a depth within the part.
-func (c *Course) depth(z float64) (float64, bool) {
-	thickness := float64(c.Part.Thickness())
-	noise := 1e-9 * thickness
-	if !(thickness > 0 && z >= -noise && z <= thickness+noise) {
-		return z, false
+// unfolded is Unfold without the walls' limits.
+func (c *Course) unfolded(z si.Length) si.Length {
+	legs, thickness := si.Length(len(c.Legs)), c.Part.Strata[0].Thickness
+	if len(c.Legs)%2 == 1 {
+		return (legs-1)*thickness + z
 	}
-	z = math.Min(math.Max(z, 0), thickness)
-	if len(c.Legs) == 1 {
-		z = math.Max(z, 1e-9)
-	}
-	return z, true
+	return legs*thickness - z
 }
 
 // level is the ray through the same media between flat walls. Their order is all
@@ -267,12 +327,12 @@ func (r Ray) follow(leg int, z si.Length) (si.Length, si.Time) {
 	return r.from.X + si.Length(x), si.Time(time)
 }
 
-// Path returns the length of the ray within the part up to depth z on a leg, and
-// InWedge that before it. Valid and Source: as X.
+// Path returns the length of the ray within the part up to depth z on a leg.
+// Valid and Source: as X.
 func (r Ray) Path(leg int, z si.Length) si.Length {
 	var store [12]slab
 	p, bend, sum := r.pace(), r.course.Part.curvature(), 0.0
-	for _, s := range r.course.slabs(store[:0], Element{}, leg, float64(z)) {
+	for _, s := range r.course.within(store[:0], leg, float64(z)) {
 		sum += p.over(s, bend).length
 	}
 	return si.Length(sum)
@@ -283,8 +343,20 @@ func (r Ray) InWedge() si.Length {
 	if r.from.Height == 0 {
 		return 0
 	}
-	s := slab{-float64(r.from.Height), 0, float64(r.course.Wedge)}
+	contact := -float64(r.course.Coating.Thickness)
+	s := slab{contact - float64(r.from.Height), contact, float64(r.course.Wedge)}
 	return si.Length(r.pace().over(s, r.course.Part.curvature()).length)
+}
+
+// Front returns when a plane wave, of which this is one ray, passes a place: the
+// ray's own time to that depth, and more for what lies farther along it.
+//
+//	T + p (x − X), p the slowness along the scan surface
+//
+// Valid and Source: as X; a wavefront is square to its rays.
+func (r Ray) Front(leg int, x, z si.Length) si.Time {
+	at, time := r.follow(leg, z)
+	return time + si.Time(r.pace().sine*float64(x-at))
 }
 
 // Entry returns where the ray enters the part.
@@ -293,19 +365,15 @@ func (r Ray) Entry() si.Length { return r.X(1, 0) }
 // Refracted returns the angle by which the ray is named: that of the first leg
 // in the base metal, at the scan surface. It is NaN where no such ray exists.
 func (r Ray) Refracted() si.Angle {
-	if len(r.course.Legs) == 0 {
-		return si.Unknown[si.Angle]()
-	}
-	return r.angle(1, float64(r.course.Part.Speed(r.course.Legs[0])))
+	return r.angle(1, float64(r.course.Speed(1)))
 }
 
 // AtElement returns the angle from the normal of the scan surface under which
 // the ray leaves the element.
 func (r Ray) AtElement() si.Angle {
-	if r.from.Height == 0 {
-		return r.Angle(1, 0)
-	}
-	return r.angle(1+r.course.Part.curvature()*float64(r.from.Height), float64(r.course.Wedge))
+	c := r.course
+	above := 1 + c.Part.curvature()*float64(r.from.Height+c.Coating.Thickness)
+	return r.angle(above, float64(c.AtElement(r.from)))
 }
 
 // Angle returns the ray's angle at depth z on a leg, from the normal of the
@@ -315,18 +383,7 @@ func (r Ray) AtElement() si.Angle {
 //
 // Valid and Source: as X.
 func (r Ray) Angle(leg int, z si.Length) si.Angle {
-	if leg < 1 || leg > len(r.course.Legs) {
-		return si.Unknown[si.Angle]()
-	}
-	part := &r.course.Part
-	lower := si.Length(0)
-	for k := range part.Strata {
-		lower += part.Strata[k].Thickness
-		if z <= lower || k == len(part.Strata)-1 {
-			return r.angle(1-part.curvature()*float64(z), float64(part.Strata[k].speed(r.course.Legs[leg-1])))
-		}
-	}
-	return si.Unknown[si.Angle]()
+	return r.angle(1-r.course.Part.curvature()*float64(z), float64(r.course.At(leg, z)))
 }
 
 // angle is that of the ray where the radius is ratio times that of the scan surface.

@@ -169,6 +169,35 @@ func TestRoundCourseRefracts(t *testing.T) {
 	}
 }
 
+// A coat of paint 0.4 mm thick moves what comes in by 0.4 mm times the tangent of
+// the angle in it, and takes its time: sin 45° × 2400 / 3240 = 0.523783, a cosine of
+// 0.851852 and a tangent of 0.614875. Walls reflect below it, so that it is crossed once.
+func TestCoatingByHand(t *testing.T) {
+	bare := Course{Wedge: 2330, Part: Plate(0.025, steel()), Legs: []acoustics.Wave{trans, trans, trans}}
+	coated := bare
+	coated.Coating = Layer{0.0004, 2400}
+	a, b := bare.Leave(tip, 45*si.Degree), coated.Leave(tip, 45*si.Degree)
+	isClose(t, "shift", float64(b.X(3, 0.01)-a.X(3, 0.01)), 0.0004*0.614875, 2e-10)
+	isClose(t, "delay", float64(b.Time(3, 0.01)-a.Time(3, 0.01)), 0.0004/0.851852/2400, 1e-13)
+	isClose(t, "angle", float64(b.Angle(3, 0.01)), float64(a.Angle(3, 0.01)), 1e-12)
+	isClose(t, "way in the wedge", float64(b.InWedge()), float64(a.InWedge()), 1e-15)
+	if r, time := coated.To(tip, b.X(3, 0.01), 0.01); math.Abs(float64(r.Refracted())-math.Pi/4) > 1e-9 || math.Abs(float64(time-b.Time(3, 0.01))) > 1e-17 {
+		t.Errorf("found again at %v after %v", r.Refracted()/si.Degree, time)
+	}
+}
+
+// The front of a plane wave: along it, the time is the same; on the way of the
+// ray it is the ray's.
+func TestFrontByHand(t *testing.T) {
+	c := Course{Part: Plate(0.025, steel()), Legs: []acoustics.Wave{trans, long}}
+	r := c.Leave(Element{}, 20*si.Degree)
+	sine := math.Sin(20 * math.Pi / 180)
+	// To the wall and half-way up again, straight below the element.
+	down, up := math.Cos(20*math.Pi/180)/3240, math.Sqrt(1-math.Pow(sine*5920/3240, 2))/5920
+	isClose(t, "front", float64(r.Front(2, 0, 0.0125)), 0.025*down+0.0125*up, 1e-17)
+	isClose(t, "front farther along", float64(r.Front(2, 0.01, 0.0125)), 0.025*down+0.0125*up+0.01*sine/3240, 1e-17)
+}
+
 // Published cases of pipes; the wall of the last is missed altogether.
 func TestRoundCoursePublished(t *testing.T) {
 	for _, p := range []struct {
@@ -299,7 +328,7 @@ func TestCourseUnknown(t *testing.T) {
 		}
 	}
 	c := good()
-	for _, p := range [][2]si.Length{{nan, 0.01}, {0.01, nan}, {0.01, 0.0251}, {0.01, -0.001}, {si.Length(math.Inf(1)), 0.01}} {
+	for _, p := range [][2]si.Length{{nan, 0.01}, {0.01, nan}, {0.01, -0.001}, {si.Length(math.Inf(1)), 0.01}} {
 		if _, time := c.To(tip, p[0], p[1]); si.Known(time) {
 			t.Errorf("a ray to %v", p)
 		}

@@ -3,6 +3,7 @@ package ray
 import (
 	"math"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
 )
 
@@ -20,17 +21,38 @@ type Array struct {
 }
 
 // Focus returns the delay of each element that brings their pulses to a point
-// together: x along the surface, depth unfolded (see Unfold). The element
-// farthest in time fires first, so the smallest delay is zero.
+// together: x along the surface, depth unfolded (see Unfold). It is Course.Focus
+// in one metal.
+// Valid and Source: as there.
+func (a Array) Focus(x, depth si.Length) []si.Time {
+	c := a.course()
+	return c.Focus(a.Elements, x, depth)
+}
+
+// Steer is Course.Steer in one metal. Valid and Source: as there.
+func (a Array) Steer(angle si.Angle) []si.Time {
+	c := a.course()
+	return c.Steer(a.Elements, angle)
+}
+
+// course is a direct one. How thick the part is makes no difference to it.
+func (a Array) course() Course {
+	metal := acoustics.Medium{Longitudinal: a.Part, Transverse: a.Part}
+	return Course{Wedge: a.Wedge, Part: Plate(1, metal), Legs: Waves(acoustics.Longitudinal, 1)}
+}
+
+// Focus returns the delay of each element that brings their pulses together at x
+// and depth z on the last leg. The element farthest in time fires first, so the
+// smallest delay is zero.
 //
 //	delayᵢ = max T − Tᵢ, T the time of the ray from each element
 //
-// Valid: depth ≥ 0, heights ≥ 0; where an element has no ray, all are NaN.
+// Valid: as To; where an element has no ray, all are NaN.
 // Source: equal arrival; published case P173 in package acoustics.
-func (a Array) Focus(x, depth si.Length) []si.Time {
-	delays := make([]si.Time, len(a.Elements))
-	for i, e := range a.Elements {
-		delays[i] = Between(x-e.X, []Layer{{e.Height, a.Wedge}, {depth, a.Part}}).Time
+func (c *Course) Focus(elements []Element, x, z si.Length) []si.Time {
+	delays := make([]si.Time, len(elements))
+	for i, e := range elements {
+		_, delays[i] = c.To(e, x, z)
 	}
 	return fromLast(delays)
 }
@@ -38,20 +60,18 @@ func (a Array) Focus(x, depth si.Length) []si.Time {
 // Steer returns the delay of each element that sends a plane wave into the part
 // at the given refracted angle, positive towards growing X. The smallest is zero.
 //
-//	Tᵢ = (Hᵢ cos α − Xᵢ sin α) / cw, sin α = (cw / c) sin β; delayᵢ = max T − Tᵢ
+//	Tᵢ the time at which the wave of element i would pass X = 0 at the surface:
+//	(Hᵢ cos α − Xᵢ sin α) / cw in a flat part, sin α = (cw / c) sin β;
+//	delayᵢ = max T − Tᵢ
 //
-// Valid: |β| < 90° and cw sin β < c; all NaN otherwise.
+// On a cylinder it is the wave whose rays all have that angle at the surface.
+// Valid: as Leave; all NaN otherwise.
 // Source: plane wavefront in the wedge; for a straight array the step between
 // neighbours is p sin(α − tilt) / cw, published cases P174 and P176.
-func (a Array) Steer(angle si.Angle) []si.Time {
-	sine := float64(a.Wedge) / float64(a.Part) * angle.Sin()
-	cosine := math.Sqrt(1 - sine*sine)
-	if !(math.Abs(float64(angle)) < math.Pi/2 && a.Wedge > 0 && a.Part > 0) {
-		cosine = math.NaN()
-	}
-	delays := make([]si.Time, len(a.Elements))
-	for i, e := range a.Elements {
-		delays[i] = si.Time((float64(e.Height)*cosine - float64(e.X)*sine) / float64(a.Wedge))
+func (c *Course) Steer(elements []Element, angle si.Angle) []si.Time {
+	delays := make([]si.Time, len(elements))
+	for i, e := range elements {
+		delays[i] = c.Leave(e, angle).Front(1, 0, 0)
 	}
 	return fromLast(delays)
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // Part is what a ray crosses below the scan surface: strata of even thickness,
-// such as a coating, the base metal, a cladding. Its walls are flat, or circles
+// such as the base metal and a cladding. Its walls are flat, or circles
 // about one axis that is square to the section.
 //
 // On a cylinder all places are unrolled: X is the length of arc along the scan
@@ -73,32 +73,53 @@ func (p *Part) curvature() float64 {
 type slab struct{ upper, lower, speed float64 }
 
 // slabs appends what a ray from an element crosses up to depth z on a leg,
-// counted from 1. A thing that is not known comes back as NaN in a slab.
+// counted from 1. What is not known, or no leg of the course, comes back as NaN.
 func (c *Course) slabs(list []slab, from Element, leg int, z float64) []slab {
+	contact := -float64(c.Coating.Thickness)
 	if from.Height != 0 {
-		list = append(list, slab{-float64(from.Height), 0, float64(c.Wedge)})
+		list = append(list, slab{contact - float64(from.Height), contact, float64(c.Wedge)})
 	}
+	if contact != 0 {
+		list = append(list, slab{contact, 0, float64(c.Coating.Speed)})
+	}
+	return c.within(list, leg, z)
+}
+
+// within appends what of it lies in the part.
+func (c *Course) within(list []slab, leg int, z float64) []slab {
+	for i := 1; i < leg; i++ {
+		list = c.cut(list, i, float64(c.Wall(i)))
+	}
+	return c.cut(list, leg, z)
+}
+
+// cut appends what is crossed on one leg, from where it begins to depth z, which
+// may lie beyond the wall at which it ends.
+func (c *Course) cut(list []slab, leg int, z float64) []slab {
 	if leg < 1 || leg > len(c.Legs) {
 		return append(list, slab{math.NaN(), math.NaN(), math.NaN()})
 	}
-	for i := range leg {
-		upper := 0.0
-		for k := range c.Part.Strata {
-			s := &c.Part.Strata[k]
-			lower := upper + float64(s.Thickness)
-			cut := slab{upper, lower, float64(s.speed(c.Legs[i]))}
-			upper = lower
-			switch {
-			case i+1 < leg:
-			case leg%2 == 1:
-				cut.lower = math.Min(cut.lower, z)
-			default:
-				cut.upper = math.Max(cut.upper, z)
-			}
-			if !(cut.lower <= cut.upper) {
-				list = append(list, cut)
-			}
+	upper := 0.0
+	for k := range c.Part.Strata {
+		s := &c.Part.Strata[k]
+		one := slab{upper, upper + float64(s.Thickness), float64(s.speed(c.Legs[leg-1]))}
+		upper = one.lower
+		switch {
+		case leg%2 == 1 && k == len(c.Part.Strata)-1:
+			one.lower = z
+		case leg%2 == 1:
+			one.lower = math.Min(one.lower, z)
+		case k == 0:
+			one.upper = z
+		default:
+			one.upper = math.Max(one.upper, z)
 		}
+		if !(one.lower <= one.upper) {
+			list = append(list, one)
+		}
+	}
+	if !(upper > 0) || leg%2 == 1 && z < 0 || leg%2 == 0 && z > upper {
+		list = append(list, slab{math.NaN(), math.NaN(), math.NaN()}) // no part, or before the leg begins
 	}
 	return list
 }
