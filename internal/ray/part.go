@@ -2,6 +2,7 @@ package ray
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
@@ -120,6 +121,23 @@ func (c *Course) cut(list []slab, leg int, z float64) []slab {
 	}
 	if !(upper > 0) || leg%2 == 1 && z < 0 || leg%2 == 0 && z > upper {
 		list = append(list, slab{math.NaN(), math.NaN(), math.NaN()}) // no part, or before the leg begins
+	}
+	return list
+}
+
+// Turns returns the depths at which a ray changes its direction on a leg, in the
+// order in which it comes there: where strata meet, and the wall.
+func (c *Course) Turns(leg int) []si.Length {
+	var list []si.Length
+	lower := si.Length(0)
+	for i := range c.Part.Strata {
+		lower += c.Part.Strata[i].Thickness
+		list = append(list, lower)
+	}
+	if leg%2 == 0 && len(list) > 0 {
+		list = list[:len(list)-1]
+		slices.Reverse(list)
+		list = append(list, 0)
 	}
 	return list
 }

@@ -6,7 +6,6 @@ import (
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/acquisition"
-	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -15,10 +14,9 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 	s.angle(id+"angle_step", "Δα", "step between beams", g.Angles.Step, given())
 	right := s.farthest(g)
 	width := si.Angle(math.Inf(1))
-	array := st.array()
 	longest := si.Time(0)
 	for _, angle := range steps(g.Angles) {
-		law := s.law(g, st, array, angle, right)
+		law := s.law(g, st, angle, right)
 		g.Laws = append(g.Laws, law)
 		g.Deepest = max(g.Deepest, law.Path*si.Length(angle.Cos()))
 		longest = max(longest, 2*(passage(law.WedgePath, g.Wedge.Velocity)+passage(law.Path, g.PartSpeed)))
@@ -33,15 +31,6 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 	s.focusValues(id, g, st)
 	g.Load = acquisition.Load{Firings: len(g.Laws), AScans: len(g.Laws), TimeOfFlight: longest}
 	s.loadValues(id, g)
-}
-
-// array is the active aperture as the solver of delays takes it.
-func (s stand) array() ray.Array {
-	array := ray.Array{Wedge: s.wedge.Velocity, Part: s.speed}
-	for _, e := range s.active(1) {
-		array.Elements = append(array.Elements, ray.Element{X: e.X, Height: e.Height})
-	}
-	return array
 }
 
 // focused reports whether the beams have a focus.
@@ -70,7 +59,7 @@ func (g *Group) focusRatio(st stand) si.Ratio {
 
 // law computes one beam. Its path ends with its last leg, or where it leaves
 // the volume for good.
-func (s *sheet) law(g *Group, st stand, array ray.Array, angle si.Angle, right si.Length) Law {
+func (s *sheet) law(g *Group, st stand, angle si.Angle, right si.Length) Law {
 	x, wedgePath := st.exit(angle)
 	law := Law{
 		First:      st.first + 1,
@@ -90,9 +79,9 @@ func (s *sheet) law(g *Group, st stand, array ray.Array, angle si.Angle, right s
 	}
 	if si.Known(law.Focus) {
 		down := law.Focus * si.Length(angle.Cos())
-		law.Delays = array.Focus(x+law.Focus*si.Length(angle.Sin()), down)
+		law.Delays = st.course.Focus(st.active(1), x+law.Focus*si.Length(angle.Sin()), down)
 	} else {
-		law.Delays = array.Steer(angle)
+		law.Delays = st.course.Steer(st.active(1), angle)
 	}
 	return law
 }

@@ -7,6 +7,7 @@ import (
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -23,7 +24,8 @@ func (s *sheet) group(set *schema.Group) {
 		s.pair(set)
 		return
 	}
-	g := Group{Set: set, PartSpeed: partSpeed(set, &s.Job.Part.Material)}
+	g := Group{Set: set, Part: s.strata(set.Surface)}
+	g.PartSpeed = g.Part.Speed(g.Sent())
 	g.Probe = named(s.Job.Equipment.Probes, func(p *schema.Probe) string { return p.Name }, set.Probe)
 	g.Wedge = named(s.Job.Equipment.Wedges, func(w *schema.Wedge) string { return w.Name }, set.Wedge)
 	if g.Probe == nil || g.Wedge == nil || g.Probe.Elements < 1 || !s.Section.Known() {
@@ -38,6 +40,7 @@ func (s *sheet) group(set *schema.Group) {
 	default:
 		g.Angles = set.Angles
 	}
+	g.Heard = g.Angles
 	st := g.stand(set.WedgeFront)
 	if !s.possible(&g, st) {
 		s.Groups = append(s.Groups, g)
@@ -57,7 +60,7 @@ func (s *sheet) group(set *schema.Group) {
 	s.soundValues(id, &g, st)
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface)
-		p := st.placement(s.Section, f, side, g.drawn(st), g.legs())
+		p := st.placement(s.Section, f, side, g.drawnCourse(), g.drawn(st))
 		if set.Method == "linear" {
 			p.Active = [2]int{set.Aperture.First, set.Stepping.Last}
 			p.Rays = g.sweptRays(f, s.Section, st.front)
@@ -80,18 +83,10 @@ func named[T any](list []T, name func(*T) string, wanted string) *T {
 	return nil
 }
 
-// partSpeed returns the velocity of the wave a group uses in the part.
-func partSpeed(set *schema.Group, m *schema.Material) si.Speed {
-	if set.Method == "tfm" && strings.HasPrefix(set.Path, "L") || set.Method != "tfm" && set.Wave == "longitudinal" {
-		return m.Longitudinal
-	}
-	return m.Transverse
-}
-
 // stand places the group's active aperture with the wedge front at the given
 // distance from the centreline; of a linear group, the middle aperture.
 func (g *Group) stand(front si.Length) stand {
-	st := stand{probe: g.Probe, wedge: g.Wedge, front: front, count: g.Probe.Elements, speed: g.PartSpeed}
+	st := stand{probe: g.Probe, wedge: g.Wedge, front: front, count: g.Probe.Elements, course: g.straight(1), speed: g.PartSpeed}
 	if g.Set.Aperture.Count > 0 {
 		st.first, st.count = g.Set.Aperture.First-1, g.Set.Aperture.Count
 	}
@@ -197,6 +192,18 @@ func (g *Group) pathLegs() (transmit, receive int) {
 	return len(t), len(r)
 }
 
+// drawnCourse is the way over more legs, of which the figure shows the rays.
+func (g *Group) drawnCourse() ray.Course {
+	if g.Set.Method != "tfm" {
+		return g.straight(g.legs())
+	}
+	out, back := g.ways()
+	if len(back.Legs) > len(out.Legs) && back.Legs[0] == out.Legs[0] {
+		return back
+	}
+	return out
+}
+
 // drawn lists the angles whose rays the figure shows; the one in the middle is
 // that for which distances are stated.
 func (g *Group) drawn(st stand) []si.Angle {
@@ -213,10 +220,10 @@ func (g *Group) drawn(st stand) []si.Angle {
 
 // views says how the group looks at the part, for the coverage.
 func (g *Group) views(st stand) []coverage.View {
-	way := coverage.Way{From: g.Angles.From, To: g.Angles.To, WedgeSpeed: g.Wedge.Velocity, PartSpeed: g.PartSpeed}
+	way := coverage.Way{From: g.Angles.From, To: g.Angles.To}
 	if g.Set.Method == "tfm" {
-		transmit, receive := way, way
-		transmit.Legs, receive.Legs = g.pathLegs()
+		transmit, receive := way, coverage.Way{From: g.Heard.From, To: g.Heard.To}
+		transmit.Course, receive.Course = g.ways()
 		transmit.Emitters, receive.Emitters = st.active(g.every()), st.active(1)
 		transmit.Waves = g.waves()
 		return []coverage.View{{Transmit: transmit, Receive: receive, Region: &g.Set.Region}}
@@ -227,7 +234,7 @@ func (g *Group) views(st stand) []coverage.View {
 	way.Emitters = []coverage.Emitter{st.centre()}
 	var views []coverage.View
 	for _, leg := range g.Set.Legs {
-		way.Legs = leg
+		way.Course = g.straight(leg)
 		views = append(views, coverage.View{Transmit: way, Receive: way})
 	}
 	return views

@@ -6,7 +6,6 @@ import (
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/acquisition"
-	"soundwrit/internal/coverage"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
@@ -21,7 +20,7 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 	s.fine(id+"grid", "Δ", "distance between image points", set.Grid, given())
 	s.count(id+"grid_points", "n_g", "image points", points, how{
 		formula: "n_g = (width / Δ + 1) (height / Δ + 1)", inputs: []string{id + "grid"}, source: "definition"})
-	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
+	lambda := acoustics.Wavelength(g.meeting(), g.Probe.Frequency)
 	s.ratio(id+"grid_ratio", "λ/Δ", "image points in a wavelength", si.Ratio(lambda/set.Grid), how{
 		formula: "λ / Δ", inputs: []string{id + "wavelength", id + "grid"}, side: si.Down, source: "definition"})
 	if si.Known(set.Fidelity) {
@@ -46,13 +45,10 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 // on its way out, the delay with which that point is focused.
 func (s *sheet) elementTimes(id string, g *Group, st stand) {
 	r := g.Set.Region
-	legs, _ := g.pathLegs()
-	depth := max(ray.Unfold(legs, (r.Top+r.Bottom)/2, s.Job.Part.Thickness), 1e-9)
+	out, _ := g.ways()
 	for i := range st.count {
-		e := st.element(st.first + i)
-		path := ray.Between((r.Far-r.Near)/2-e.X, []ray.Layer{{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: depth, Speed: g.PartSpeed}})
-		if si.Known(path.Time) {
-			s.time(fmt.Sprintf("%stimes.%d", id, st.first+i+1), "T_i", "one-way time from an element to the middle of the region", path.Time, micros, how{
+		if _, time := out.To(st.element(st.first+i), (r.Far-r.Near)/2, (r.Top+r.Bottom)/2); si.Known(time) {
+			s.time(fmt.Sprintf("%stimes.%d", id, st.first+i+1), "T_i", "one-way time from an element to the middle of the region", time, micros, how{
 				formula: "T_i = least of (path in the wedge) / c_w + (unfolded path in the part) / c", inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
 		}
 	}
@@ -65,31 +61,28 @@ func (g *Group) unfolded(legs int, thickness si.Length) si.Length {
 
 // imageTime is the longest time from any firing element over a corner of the
 // region to any receiving element. Time grows with distance, so that the first
-// and last element and the corners of the region suffice.
+// and last element and the corners of the region suffice. Corners that no ray
+// reaches have none.
 func (s *sheet) imageTime(g *Group, st stand) si.Time {
-	t := s.Job.Part.Thickness
-	transmit, receive := g.pathLegs()
+	transmit, receive := g.ways()
 	r := g.Set.Region
 	longest := si.Time(0)
 	for _, x := range []si.Length{-r.Near, r.Far} {
 		for _, z := range []si.Length{r.Top, r.Bottom} {
-			slowest := func(legs int) si.Time {
+			slowest := func(c *ray.Course) si.Time {
 				worst := si.Time(0)
-				// A point on the surface is taken a nanometre below it, or the part would
-				// be no layer of the path at all.
-				depth := max(ray.Unfold(legs, z, t), 1e-9)
-				for _, e := range []coverage.Emitter{st.element(st.first), st.element(st.first + st.count - 1)} {
-					path := ray.Between(x-e.X, []ray.Layer{
-						{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: depth, Speed: g.PartSpeed}})
-					worst = max(worst, path.Time)
+				for _, e := range []ray.Element{st.element(st.first), st.element(st.first + st.count - 1)} {
+					if _, time := c.To(e, x, z); time > worst {
+						worst = time
+					}
 				}
 				return worst
 			}
-			out := slowest(transmit)
+			out := slowest(&transmit)
 			if waves := g.waves(); len(waves) > 0 {
-				out = g.wavesArrive(st, x, max(ray.Unfold(transmit, z, t), 1e-9))
+				out = g.wavesArrive(st, x, z)
 			}
-			longest = max(longest, out+slowest(receive))
+			longest = max(longest, out+slowest(&receive))
 		}
 	}
 	return longest

@@ -12,7 +12,6 @@ import (
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/imaging"
-	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -63,15 +62,12 @@ func (s *sheet) images() {
 func (s *sheet) image(g *Group) *imaging.Image {
 	st, r := g.stand(g.Set.WedgeFront), g.Set.Region
 	im := &imaging.Image{
-		Wedge: g.Wedge.Velocity, Part: g.PartSpeed, Thickness: s.Job.Part.Thickness,
 		Pulse: imaging.Pulse{Frequency: g.Probe.Frequency, Bandwidth: g.Probe.Bandwidth},
 		Array: imaging.Array{Tilt: g.Wedge.Angle, Width: g.Probe.Pitch - g.Probe.Gap},
 		From:  imaging.Point{X: -r.Near, Z: r.Top}, To: imaging.Point{X: r.Far, Z: r.Bottom},
 	}
-	im.Out, im.Back = g.pathLegs()
-	for _, e := range st.active(1) {
-		im.Array.Elements = append(im.Array.Elements, ray.Element{X: e.X, Height: e.Height})
-	}
+	im.Out, im.Back = g.ways()
+	im.Array.Elements = st.active(1)
 	return im
 }
 
@@ -220,7 +216,7 @@ func (g *Group) transmission(section *geometry.Section, at geometry.Point) imagi
 // larger of both counts.
 func (s *sheet) gridLoss(g *Group) {
 	id := "groups." + g.Set.Name + "."
-	lambda := acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
+	lambda := acoustics.Wavelength(g.meeting(), g.Probe.Frequency)
 	oscillating := s.Job.Equipment.Instrument.Image == "oscillating"
 	rule := how{inputs: []string{id + "grid", id + "wavelength"}, side: si.Up}
 	var loss si.Decibel
@@ -275,7 +271,7 @@ func (s *sheet) ownGridLoss(g *Group, oscillating bool) si.Decibel {
 // cut.
 func (s *sheet) places(g *Group, f frame) []Shown {
 	reached := f.rows(g.Placements[0].Coverage.Rows()) // as the probe sees it
-	margin := 1.5 * acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency)
+	margin := 1.5 * acoustics.Wavelength(g.meeting(), g.Probe.Frequency)
 	deep := func(i int) si.Length { return reached.Top + reached.Height*(si.Length(i)+0.5) }
 	var within []int
 	var area, middle si.Length

@@ -56,7 +56,7 @@ func (g *Group) sweptViews(way coverage.Way, front si.Length) []coverage.View {
 	for _, angle := range g.Set.FixedAngles {
 		way.From, way.To = angle, angle
 		for _, leg := range g.Set.Legs {
-			way.Legs = leg
+			way.Course = g.straight(leg)
 			views = append(views, coverage.View{Transmit: way, Receive: way})
 		}
 	}
@@ -70,7 +70,7 @@ func (g *Group) sweptRays(f frame, section *geometry.Section, front si.Length) [
 	var rays []Ray
 	for _, angle := range slices.Compact([]si.Angle{g.Angles.From, g.Angles.To}) {
 		for _, st := range ends(apertures) {
-			rays = append(rays, Ray{Points: f.points(st.ray(local, angle, g.legs())), Angle: angle, Edge: true})
+			rays = append(rays, Ray{Points: f.points(st.ray(local, g.straight(g.legs()), angle)), Angle: angle, Edge: true})
 		}
 	}
 	return rays
@@ -111,7 +111,7 @@ func (s *sheet) steppedValues(id string, g *Group) {
 			if i > 0 && i < len(apertures)-1 {
 				continue
 			}
-			law := s.law(g, st, st.array(), angle, right)
+			law := s.law(g, st, angle, right)
 			g.Laws = append(g.Laws, law)
 			s.lawValues(fmt.Sprintf("%slaws.%s.%d-%d.", id, trimNumber(float64(angle/si.Degree)), law.First, law.First+st.count-1), law)
 		}

@@ -123,7 +123,7 @@ func (s *sheet) mapStrip(m *Map) field.Facet {
 func (s *sheet) predict(g *Group) *Map {
 	media := s.media(g)
 	model := field.New(media)
-	eyes := g.eyes(model, s.wave(g), g.stand(g.Set.WedgeFront))
+	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
 	area := float64(s.Section.Area(s.Section.Volume))
 	if len(eyes) == 0 || !(area > 0) {
 		return nil

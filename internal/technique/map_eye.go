@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 
-	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/field"
 	"soundwrit/internal/geometry"
@@ -21,14 +20,17 @@ type eye struct {
 }
 
 // eyes are the ways in which a group looks, one for each of its views.
-func (g *Group) eyes(model *field.Model, wave acoustics.Wave, st stand) []eye {
+func (g *Group) eyes(model *field.Model, st stand) []eye {
 	var list []eye
+	if !g.homogeneous() {
+		return nil // the field knows flat parts of one metal
+	}
 	for _, view := range g.views(st) {
 		e := eye{view: view}
-		out := field.Direct(wave, view.Transmit.Legs)
+		out := view.Transmit.Course.Legs
 		switch {
 		case g.Set.Method == "tfm":
-			e.image = g.image(model, wave, st)
+			e.image = g.image(model, st)
 		case view.Transmit.Swept:
 			for _, aperture := range g.apertures(g.Set.WedgeFront) {
 				angle := view.Transmit.From
@@ -46,19 +48,21 @@ func (g *Group) eyes(model *field.Model, wave acoustics.Wave, st stand) []eye {
 }
 
 // image is the image of a tfm group.
-func (g *Group) image(model *field.Model, wave acoustics.Wave, st stand) *field.Image {
+func (g *Group) image(model *field.Model, st stand) *field.Image {
 	elements := st.sources()
 	if len(g.waves()) > 0 {
-		elements = st.array().Elements // sources that stand for several would send other waves
+		elements = st.active(1) // sources that stand for several would send other waves
 	}
-	angles := field.Angles{From: g.Angles.From, To: g.Angles.To}
-	out, back := g.pathLegs()
-	send := model.Sources(elements, field.Direct(wave, out)...)
+	out, back := g.ways()
+	send := model.Sources(elements, out.Legs...)
 	hear := send
-	if out != back {
-		hear = model.Sources(elements, field.Direct(wave, back)...)
+	if !out.Equal(&back) {
+		hear = model.Sources(elements, back.Legs...)
 	}
-	im := model.Image(send, hear, field.Span{Near: -g.Set.Region.Near, Far: g.Set.Region.Far, Out: angles, Back: angles})
+	im := model.Image(send, hear, field.Span{
+		Near: -g.Set.Region.Near, Far: g.Set.Region.Far,
+		Out: field.Angles{From: g.Angles.From, To: g.Angles.To}, Back: field.Angles{From: g.Heard.From, To: g.Heard.To},
+	})
 	im.PlaneWaves(g.waves())
 	return im
 }

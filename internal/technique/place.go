@@ -6,6 +6,7 @@ import (
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -18,7 +19,9 @@ type stand struct {
 	front si.Length // from the centreline back to the wedge front
 	first int       // active elements, counted from 0
 	count int
-	speed si.Speed // in the part
+
+	course ray.Course // direct, of the wave sent
+	speed  si.Speed   // of that wave in the base metal
 }
 
 // element returns the centre of element i, counted from 0: the array rises
@@ -49,9 +52,8 @@ func (s stand) active(every int) []coverage.Emitter {
 // exit returns where the ray of a refracted angle from the aperture's centre
 // enters the part, and its path in the wedge.
 func (s stand) exit(angle si.Angle) (x, path si.Length) {
-	c := s.centre()
-	inWedge := acoustics.Refract(angle, s.speed, s.wedge.Velocity)
-	return c.X + c.Height*si.Length(inWedge.Tan()), c.Height / si.Length(inWedge.Cos())
+	r := s.course.Leave(s.centre(), angle)
+	return r.Entry(), r.InWedge()
 }
 
 // natural returns the refracted angle of the unsteered beam; NaN past the
@@ -127,8 +129,8 @@ func (f frame) rows(r coverage.Rows) coverage.Rows {
 }
 
 // placement draws the stand in the section: wedge feet, elements, exit point
-// and the rays of the given angles, each followed over the given number of legs.
-func (s stand) placement(section *geometry.Section, f frame, side string, angles []si.Angle, legs int) Placement {
+// and the rays of the given angles on a course.
+func (s stand) placement(section *geometry.Section, f frame, side string, course ray.Course, angles []si.Angle) Placement {
 	back := -s.front - s.wedge.Length
 	if !si.Known(s.wedge.Length) {
 		back = -s.front - s.wedge.FrontDistance - s.wedge.FirstElementHeight // only for the drawing
@@ -149,7 +151,7 @@ func (s stand) placement(section *geometry.Section, f frame, side string, angles
 	p.Exit = f.point(geometry.Point{X: x})
 	for i, angle := range angles {
 		p.Rays = append(p.Rays, Ray{
-			Points: f.points(s.ray(local, angle, legs)),
+			Points: f.points(s.ray(local, course, angle)),
 			Angle:  angle,
 			Edge:   i == 0 || i == len(angles)-1,
 		})
@@ -157,26 +159,30 @@ func (s stand) placement(section *geometry.Section, f frame, side string, angles
 	return p
 }
 
-// ray follows a refracted angle from the aperture's centre over the legs, in the
-// section as the probe sees it. A ray that would turn where the wall grows
-// thicker is followed to that wall and no further.
-func (s stand) ray(local *geometry.Section, angle si.Angle, legs int) []geometry.Point {
-	c, thickness := s.centre(), local.Thickness
-	x, _ := s.exit(angle)
-	points := []geometry.Point{{X: c.X, Z: -c.Height}, {X: x}}
-	for leg := range legs {
-		from := x
-		x += thickness * si.Length(angle.Tan())
-		if leg%2 == 1 {
-			points = append(points, geometry.Point{X: x})
-			continue
-		}
-		for _, t := range local.Transitions {
-			if t.Side == "A" && x < t.Begins.X || t.Side == "B" && x > t.Begins.X {
-				return append(points, beyond(t, from, angle))
+// ray follows a refracted angle from the aperture's centre over the legs of a
+// course, in the section as the probe sees it. A ray that would turn where the
+// wall grows thicker is followed to that wall and no further, and one that does
+// not exist on a leg to where that would begin.
+func (s stand) ray(local *geometry.Section, course ray.Course, angle si.Angle) []geometry.Point {
+	c := s.centre()
+	r := course.Leave(c, angle)
+	points := []geometry.Point{{X: c.X, Z: -c.Height}, {X: r.Entry()}}
+	for leg := 1; leg <= len(course.Legs); leg++ {
+		for _, z := range course.Turns(leg) {
+			x := r.X(leg, z)
+			if !si.Known(x) {
+				return points
 			}
+			if leg%2 == 1 && z == course.Wall(leg) {
+				steep := r.Angle(leg, z)
+				for _, t := range local.Transitions {
+					if t.Side == "A" && x < t.Begins.X || t.Side == "B" && x > t.Begins.X {
+						return append(points, beyond(t, x-z*si.Length(steep.Tan()), steep))
+					}
+				}
+			}
+			points = append(points, geometry.Point{X: x, Z: z})
 		}
-		points = append(points, geometry.Point{X: x, Z: thickness})
 	}
 	return points
 }

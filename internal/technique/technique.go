@@ -10,6 +10,7 @@ import (
 	"soundwrit/internal/diag"
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/imaging"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/rules"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
@@ -42,8 +43,10 @@ type Group struct {
 	Probe      *schema.Probe
 	Wedge      *schema.Wedge
 	Pair       *Pair             // tofd only, in place of probe and wedge
-	PartSpeed  si.Speed          // of the wave mode in use
+	Part       ray.Part          // what rays cross under the scanning surface
+	PartSpeed  si.Speed          // of the wave that is sent, in the base metal
 	Angles     schema.AngleRange // refracted angles used: of the beams, or those the wedge permits
+	Heard      schema.AngleRange // the same of the wave that comes back; differs where it is of another kind
 	Placements []Placement       // one for each side
 	Laws       []Law             // sectorial: one for each angle; linear: of the first and the last aperture at each angle
 	Coverage   coverage.Result   // of this group alone, from all its sides

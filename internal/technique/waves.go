@@ -5,6 +5,7 @@ import (
 
 	"soundwrit/internal/acquisition"
 	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -46,18 +47,18 @@ func (s *sheet) waveValues(id string, g *Group) {
 }
 
 // wavesArrive is the latest time after the first element has fired at which a
-// wave passes a point at unfolded depth d. The elements' delays bring their
-// pulses to the origin of the surface together, at the time of the slowest.
-func (g *Group) wavesArrive(st stand, x, d si.Length) si.Time {
+// wave passes a place at depth z on the last leg out. The elements' delays bring
+// their pulses to the origin of the surface together, at the time of the slowest.
+func (g *Group) wavesArrive(st stand, x, z si.Length) si.Time {
 	latest := math.Inf(-1)
+	out, _ := g.ways()
 	for _, angle := range g.waves() {
-		sine := float64(g.Wedge.Velocity/g.PartSpeed) * angle.Sin()
-		cosine := math.Sqrt(1 - sine*sine)
 		slowest := math.Inf(-1)
 		for _, e := range st.active(1) {
-			slowest = math.Max(slowest, (float64(e.Height)*cosine-float64(e.X)*sine)/float64(g.Wedge.Velocity))
+			slowest = math.Max(slowest, float64(out.Leave(e, angle).Front(1, 0, 0)))
 		}
-		latest = math.Max(latest, slowest+(float64(x)*angle.Sin()+float64(d)*angle.Cos())/float64(g.PartSpeed))
+		onwards := out.Leave(ray.Element{}, angle)
+		latest = math.Max(latest, slowest+float64(onwards.Front(len(out.Legs), x, z)-onwards.Front(1, 0, 0)))
 	}
 	return si.Time(latest)
 }
@@ -67,24 +68,17 @@ func (g *Group) wavesArrive(st stand, x, d si.Length) si.Time {
 // wall is not plain.
 func (g *Group) wavesAt(section *geometry.Section, at geometry.Point) []si.Angle {
 	st := g.stand(g.Set.WedgeFront)
-	first, last := st.element(st.first), st.element(st.first+st.count-1)
-	legs, _ := g.pathLegs()
-	unfolded := float64(section.Thickness) * float64(legs-1)
-	if legs%2 == 1 {
-		unfolded += float64(at.Z)
-	} else {
-		unfolded += float64(section.Thickness - at.Z)
-	}
+	out, _ := g.ways()
+	legs := len(out.Legs)
 	var list []si.Angle
 	for _, angle := range g.waves() {
-		inWedge := math.Asin(float64(g.Wedge.Velocity/g.PartSpeed) * angle.Sin())
-		on := func(x, height si.Length) float64 { return float64(x) + float64(height)*math.Tan(inWedge) }
-		entry := float64(at.X) - unfolded*angle.Tan()
-		reached := on(first.X, first.Height) <= entry && entry <= on(last.X, last.Height)
+		first, last := out.Leave(st.element(st.first), angle), out.Leave(st.element(st.first+st.count-1), angle)
+		reached := first.X(legs, at.Z) <= at.X && at.X <= last.X(legs, at.Z)
 		for bounce := 1; bounce < legs; bounce++ {
-			x := entry + float64(bounce)*float64(section.Thickness)*angle.Tan()
+			wall := out.Wall(bounce)
+			x := first.X(bounce, wall) + at.X - first.X(legs, at.Z) // of the ray that comes there
 			for _, uneven := range section.Uneven(bounce%2 == 1) {
-				reached = reached && !(x > float64(uneven[0]) && x < float64(uneven[1]))
+				reached = reached && !(x > uneven[0] && x < uneven[1])
 			}
 		}
 		if reached {

@@ -1,0 +1,100 @@
+package technique
+
+import (
+	"slices"
+	"strings"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// Courses: how the sound of a group goes between its elements and the part.
+//
+// A path is written as in ISO 23243, in the order in which the sound travels:
+// TL-T goes out as a transverse wave, is turned into a longitudinal one at the
+// wall, and comes straight back as a transverse one; of T-LT the longitudinal leg
+// leads from the reflector to the wall. A course is counted from the probe, so
+// that of the way back has the letters in reverse.
+
+// strata are what rays cross under a scanning surface.
+func (s *sheet) strata(surface string) ray.Part {
+	return ray.Plate(s.Job.Part.Thickness, metal(&s.Job.Part.Material))
+}
+
+func metal(m *schema.Material) acoustics.Medium {
+	return acoustics.Medium{Density: m.Density, Longitudinal: m.Longitudinal, Transverse: m.Transverse}
+}
+
+// course is that of a group over the given legs, counted from the probe.
+func (g *Group) course(legs []acoustics.Wave) ray.Course {
+	return ray.Course{Wedge: g.Wedge.Velocity, Part: g.Part, Legs: legs}
+}
+
+// straight is the course over so many legs of the wave that a group sends.
+func (g *Group) straight(legs int) ray.Course {
+	return g.course(ray.Waves(g.Sent(), legs))
+}
+
+// ways are the courses out and back of a tfm group, both from the probe on.
+func (g *Group) ways() (out, back ray.Course) {
+	there, here := pathWaves(g.Set.Path)
+	return g.course(there), g.course(here)
+}
+
+// pathWaves reads the legs of a path, out and back, both counted from the probe.
+func pathWaves(path string) (out, back []acoustics.Wave) {
+	read := func(letters string) (legs []acoustics.Wave) {
+		for _, letter := range letters {
+			wave := acoustics.Transverse
+			if letter == 'L' {
+				wave = acoustics.Longitudinal
+			}
+			legs = append(legs, wave)
+		}
+		return legs
+	}
+	there, here, _ := strings.Cut(path, "-")
+	out, back = read(there), read(here)
+	slices.Reverse(back)
+	return out, back
+}
+
+// Sent is the kind of wave that a group sends into the part.
+func (g *Group) Sent() acoustics.Wave {
+	if g.Set.Method == "tfm" && strings.HasPrefix(g.Set.Path, "L") || g.Set.Method != "tfm" && g.Set.Wave == "longitudinal" {
+		return acoustics.Longitudinal
+	}
+	return acoustics.Transverse
+}
+
+// Received is the kind of wave in which a group hears the part.
+func (g *Group) Received() acoustics.Wave {
+	if g.Set.Method != "tfm" {
+		return g.Sent()
+	}
+	if strings.HasSuffix(g.Set.Path, "L") {
+		return acoustics.Longitudinal
+	}
+	return acoustics.Transverse
+}
+
+// converts reports whether waves change their kind on the group's path.
+func (g *Group) converts() bool {
+	return g.Set.Method == "tfm" && strings.Contains(g.Set.Path, "L") && strings.Contains(g.Set.Path, "T")
+}
+
+// homogeneous reports whether a group looks at a flat part of one metal.
+func (g *Group) homogeneous() bool {
+	return g.Part.Radius == 0 && len(g.Part.Strata) == 1
+}
+
+// meeting is the velocity of the slower of the waves that meet at a place imaged.
+func (g *Group) meeting() si.Speed {
+	if g.Set.Method != "tfm" {
+		return g.PartSpeed
+	}
+	out, back := g.ways()
+	return min(out.Speed(len(out.Legs)), back.Speed(len(back.Legs)))
+}
