@@ -13,8 +13,14 @@ import (
 //
 // Any bytes may be given: the time and memory taken are bounded.
 func Load(file string, data []byte) (*Job, []diag.Finding) {
-	s := load()
 	root, findings := read(file, data)
+	return settle(file, root, findings)
+}
+
+// settle makes a job of the values of a file, of which reading found the given
+// findings; root is nil where it could not be read.
+func settle(file string, root *node, findings []diag.Finding) (*Job, []diag.Finding) {
+	s := load()
 	job := &Job{File: file, root: root}
 	if root == nil {
 		s.decode(job, &node{})

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -124,7 +125,7 @@ func explainText(w io.Writer, job *schema.Job, values []technique.Value) error {
 			fmt.Fprintf(&b, "    %-8s  %s = %s   (%s)\n", label, in.Symbol, inputText(in), in.ID)
 		}
 		if v.Source == "job" {
-			fmt.Fprintf(&b, "    source    %s\n", job.File)
+			fmt.Fprintf(&b, "    source    %s\n", filepath.Base(job.File))
 		} else if v.Source != "" {
 			fmt.Fprintf(&b, "    source    %s\n", v.Source)
 		}

@@ -29,20 +29,32 @@ func (a revisionArg) technique(s *streams) (*technique.Technique, []diag.Finding
 	if err != nil {
 		return nil, nil, err
 	}
-	t, findings := compute(string(a), data, func(names []string) []technique.HouseBook {
-		var books []technique.HouseBook
-		for _, name := range names {
-			b := technique.HouseBook{Name: name, File: rev + ":" + path.Join(path.Dir(file), name)}
-			if !filepath.IsLocal(filepath.FromSlash(name)) {
-				b.Problem, b.Remedy = "it is not in the folder of the job", "put the book beside the job, and name it without a path from the root or .."
-			} else if b.Text, err = gitShow(rev, path.Join(path.Dir(file), name), rules.MaxHouse); err != nil {
-				b.Problem, b.Remedy = "revision "+rev+" has no such file beside the job", "check the name; it is relative to the job file"
-			}
-			books = append(books, b)
-		}
-		return books
-	})
+	t, findings := compute(string(a), data, func(names []string) []technique.HouseBook { return gitBooks(rev, file, names) })
 	return t, findings, nil
+}
+
+// house reads the house books of the job.
+func (a revisionArg) house(names []string) []technique.HouseBook {
+	if rev, file, inGit := a.inGit(); inGit {
+		return gitBooks(rev, file, names)
+	}
+	return houseBooks(jobArg{string(a)}.folder(), names)
+}
+
+// gitBooks reads the house books that lie beside a job in a revision.
+func gitBooks(rev, file string, names []string) []technique.HouseBook {
+	var books []technique.HouseBook
+	for _, name := range names {
+		b := technique.HouseBook{Name: name, File: rev + ":" + path.Join(path.Dir(file), name)}
+		var err error
+		if !filepath.IsLocal(filepath.FromSlash(name)) {
+			b.Problem, b.Remedy = "it is not in the folder of the job", "put the book beside the job, and name it without a path from the root or .."
+		} else if b.Text, err = gitShow(rev, path.Join(path.Dir(file), name), rules.MaxHouse); err != nil {
+			b.Problem, b.Remedy = "revision "+rev+" has no such file beside the job", "check the name; it is relative to the job file"
+		}
+		books = append(books, b)
+	}
+	return books
 }
 
 // inGit takes REV:path apart. A file of that very name, and a drive letter, come first.

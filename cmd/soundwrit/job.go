@@ -53,7 +53,15 @@ func compute(name string, data []byte, books func(names []string) []technique.Ho
 	if slices.ContainsFunc(findings, tooMuch) {
 		return nil, findings
 	}
-	t := technique.Compute(job, books(job.Codes.House)...)
+	return settle(job, findings, books(job.Codes.House))
+}
+
+// settle works out a job that was read with the given findings.
+func settle(job *schema.Job, findings []diag.Finding, books []technique.HouseBook) (*technique.Technique, []diag.Finding) {
+	if slices.ContainsFunc(findings, tooMuch) {
+		return nil, findings
+	}
+	t := technique.Compute(job, books...)
 	findings = diag.Sort(append(findings, t.Findings...))
 	if hasError(findings) {
 		return nil, pressing(findings)

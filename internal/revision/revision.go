@@ -181,7 +181,9 @@ func variable(a, b *rules.Result, changed []schema.Change) (Variable, bool) {
 	y, both := b.Value.(float64)
 	switch {
 	case isNumber && both:
-		if sameNumber(x, y) {
+		// The document states a variable as it is printed: what cannot be told
+		// apart there has not moved.
+		if sameNumber(x, y) || v.Before == v.After {
 			return v, false
 		}
 		v.Counts = !(r.Change == "increase" && y < x || r.Change == "decrease" && y > x)
