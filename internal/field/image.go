@@ -146,6 +146,44 @@ func (im *Image) atBest(z si.Length) float64 {
 	return im.most
 }
 
+// Level returns the echo of a long side-drilled hole, square to the section, at a
+// depth where it is highest in the span, as Beam.Level.
+//
+//	20 log₁₀ (Σ Σ a_t a_r √(r_t r_r / (r_t + r_r))), r = s + L_w c_w / c of the middle of the aperture
+//
+// Valid: as Hole, and as Beam.Level.
+// Source: as Beam.Level; the hole mirrors the sound across the section, so that
+// it spreads over both ways together.
+func (im *Image) Level(z si.Length) si.Decibel {
+	if !im.ok {
+		return si.Unknown[si.Decibel]()
+	}
+	most := im.atBest(z)
+	out, back := im.send.across(im.best), im.hear.across(im.best)
+	return decibels(most * math.Sqrt(2*out*back/(out+back)))
+}
+
+// across is how far from a place the middle of the aperture seems to be, in the
+// plane across the section.
+//
+//	Σ s c / c_n, c_n of the last leg
+func (s *Sources) across(p Point) float64 {
+	crossed := s.down(p.Z)
+	row := s.row(s.centre, crossed)
+	passage := row.To(p.X - s.centre.X)
+	path := func(depth si.Length, speed float64) float64 {
+		sine := float64(passage.Sine(si.Speed(speed)))
+		return float64(depth) / math.Sqrt(1-sine*sine) * speed / float64(s.last)
+	}
+	sum := path(s.centre.Height, s.model.wedge)
+	for wave, d := range crossed {
+		if d > 0 {
+			sum += path(d, s.model.part[wave])
+		}
+	}
+	return sum
+}
+
 // places is the part of the span at a depth.
 func (im *Image) places(z si.Length) (near, far si.Length) {
 	near, far = im.span.Near, im.span.Far

@@ -40,18 +40,9 @@ type Path struct {
 // Source: Fermat's principle; published cases P248 to P253 in package acoustics
 // and brute-force minimisation in ray_test.go.
 func Between(dx si.Length, layers []Layer) Path {
-	fastest, deepest := 0.0, 0.0
-	for _, l := range layers {
-		if !(l.Thickness >= 0 && l.Speed > 0) || math.IsInf(float64(l.Thickness), 1) || math.IsInf(float64(l.Speed), 1) {
-			return unknown()
-		}
-		if c := float64(l.Speed); l.Thickness > 0 && c > fastest {
-			fastest = c
-		}
-		deepest = math.Max(deepest, float64(l.Thickness))
-	}
+	fastest := crossable(layers)
 	distance := math.Abs(float64(dx))
-	if !(deepest > 0 && distance <= math.MaxFloat64) {
+	if !(fastest > 0 && distance <= math.MaxFloat64) {
 		return unknown()
 	}
 
@@ -64,6 +55,24 @@ func Between(dx si.Length, layers []Layer) Path {
 		}
 	}
 	return Path{si.Time(time), math.Copysign(u, float64(dx)), fastest}
+}
+
+// crossable returns the speed of the fastest layer; NaN where a layer is none, or
+// all are of no thickness.
+func crossable(layers []Layer) float64 {
+	fastest := 0.0
+	for _, l := range layers {
+		if !(l.Thickness >= 0 && l.Speed > 0) || math.IsInf(float64(l.Thickness), 1) || math.IsInf(float64(l.Speed), 1) {
+			return math.NaN()
+		}
+		if c := float64(l.Speed); l.Thickness > 0 && c > fastest {
+			fastest = c
+		}
+	}
+	if fastest == 0 {
+		return math.NaN()
+	}
+	return fastest
 }
 
 // tangent solves for u, the tangent of the angle in the fastest layer. With

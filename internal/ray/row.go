@@ -58,15 +58,9 @@ func (p Passage) Sine(c si.Speed) si.Ratio { return si.Ratio(p.slowness * float6
 // NewRow prepares the rays through the layers, the first of which begins at the
 // point that they leave. There may be six speeds below the fastest.
 func NewRow(layers []Layer) Row {
-	r := Row{layers: layers, fastest: math.NaN()}
-	if !si.Known(Between(0, layers).Time) {
+	r := Row{layers: layers, fastest: crossable(layers)}
+	if math.IsNaN(r.fastest) {
 		return r
-	}
-	r.fastest = 0
-	for _, l := range layers {
-		if l.Thickness > 0 {
-			r.fastest = math.Max(r.fastest, float64(l.Speed))
-		}
 	}
 	first, last := float64(layers[0].Speed), float64(layers[len(layers)-1].Speed)
 	below := func(c float64) float64 { return (1 - c/r.fastest) * (1 + c/r.fastest) }
