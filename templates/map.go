@@ -24,10 +24,8 @@ var percentWhole = unit{"%", 0, "", 0}
 
 // Predicted is the map of the group; nil where there is none.
 func (g group) Predicted() (*predicted, error) {
-	for i := range g.x.t.Groups {
-		if of := &g.x.t.Groups[i]; valuePrefix(of.Set.Name) == g.prefix && of.Map != nil {
-			return g.seeMap(of)
-		}
+	if of := g.computed(); of.Map != nil {
+		return g.seeMap(of)
 	}
 	return nil, nil
 }

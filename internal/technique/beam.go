@@ -29,6 +29,7 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 	s.share(id+"beam_overlap", "o", "overlap of neighbouring beams, the least over the range", acoustics.BeamOverlap(g.Angles.Step, width), how{
 		formula: "o = 1 − Δα / Δθ", inputs: []string{id + "angle_step", id + "beam_width"}, side: si.Down, source: "definition"})
 	s.focusValues(id, g, st)
+	s.beamWidths(id, g, st)
 	g.Load = acquisition.Load{Firings: len(g.Laws), AScans: len(g.Laws), TimeOfFlight: longest}
 	s.loadValues(id, g)
 }

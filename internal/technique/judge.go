@@ -291,6 +291,12 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 			f["group."+name] = v.Q
 		}
 	}
+	if v, ok := s.Value("groups." + set.Name + ".width_overlap"); ok {
+		// Near a focus a beam is narrower than its spread says, near the probe wider.
+		if far, ok := f["group.beam_overlap"].(si.Quantity); ok && v.Q.SI < far.SI {
+			f["group.beam_overlap"] = v.Q
+		}
+	}
 	if v, ok := s.Value("groups." + set.Name + ".grid_ratio"); ok {
 		f["group.grid_ratio"] = si.Quantity{SI: 1 / v.Q.SI, Kind: si.Number}
 	}

@@ -121,6 +121,7 @@ func (s *sheet) steppedValues(id string, g *Group) {
 		formula: "Δθ = 2 asin(0.442 λ / A'), A' the aperture as the part sees it", inputs: []string{id + "wavelength", id + "aperture"},
 		source: "directivity of a strip, −3 dB one way; far field"})
 	s.focusValues(id, g, first)
+	s.beamWidths(id, g, g.stand(set.WedgeFront))
 	beams := len(apertures) * len(set.FixedAngles)
 	g.Load = acquisition.Load{Firings: beams, AScans: beams, TimeOfFlight: longest}
 	s.loadValues(id, g)

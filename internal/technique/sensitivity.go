@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"soundwrit/internal/acoustics"
+	"soundwrit/internal/field"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -13,10 +15,10 @@ import (
 // spreading is the law by which the gains of the curve are expected.
 const spreading = "spreading in both planes of a flat source far away, the wedge counted in; own derivation, checked by integration and by rays"
 
-// gains states, for every group whose beams have no focus, by how much the
-// time-corrected gain is expected to rise from its first reflector, and what the
-// path to a corner of the block differs from that in the part. Focused beams and
-// images follow no such law.
+// gains states, for every group, by how much the time-corrected gain is expected
+// to rise from its first reflector, and what the path to a corner of the block
+// differs from that in the part. Beams without a focus follow the law of spreading;
+// of focused beams and images the field is added up.
 func (s *sheet) gains() {
 	block := s.block()
 	if block == nil {
@@ -28,12 +30,15 @@ func (s *sheet) gains() {
 		if g.Pair != nil {
 			continue // set by its lateral wave
 		}
-		if len(g.Placements) == 0 || g.Set.Method == "tfm" || s.focused(g) {
+		if len(g.Placements) == 0 {
 			all = false
 			continue
 		}
-		rise := s.curveGains("groups."+g.Set.Name+".", g, block)
-		s.transfer("groups."+g.Set.Name+".", g, block)
+		id := "groups." + g.Set.Name + "."
+		rise := s.curveGains(id, g, block)
+		if g.Set.Method != "tfm" && !s.focused(g) {
+			s.transfer(id, g, block)
+		}
 		all = all && si.Known(rise)
 		most = max(most, rise)
 	}
@@ -46,13 +51,64 @@ func (s *sheet) gains() {
 	}
 }
 
+// levels is how high the echo of a reflector of the curve is, of one angle of a
+// group, in dB that mean something against each other only. Its law says how.
+type levels struct {
+	at     func(CurvePoint) si.Decibel
+	law    string // of the gain
+	source string
+	inputs []string
+}
+
+// levels are those of the group at an angle, or of its image.
+func (s *sheet) levels(id string, g *Group, block *schema.Block, angle si.Angle) levels {
+	st := g.stand(g.Set.WedgeFront)
+	l := levels{inputs: []string{id + "wedge_path", id + "wedge_velocity", id + "middle_angle", id + "middle_wedge_angle"}}
+	media := s.media(g)
+	media.Thickness = block.Thickness
+	switch model := field.New(media); {
+	case g.Set.Method == "tfm":
+		im := g.image(model, s.wave(g), st)
+		l.at = func(p CurvePoint) si.Decibel { return im.Level(p.Depth) }
+		l.law, l.source = "G = E_1 − E, E = 20 log₁₀ (Σ_t Σ_r a_t a_r √(r_t r_r / (r_t + r_r))) where it is highest at the depth within region and angles, r = s + L_w c_w / c", predicted
+		l.inputs = []string{id + "wavelength", id + "element", id + "wedge_velocity"}
+	case s.focused(g):
+		beams := map[int]*field.Beam{}
+		l.at = func(p CurvePoint) si.Decibel {
+			b, ok := beams[p.Leg]
+			if !ok {
+				b = model.Sources(st.sources(), field.Direct(s.wave(g), p.Leg)...).Beam(angle, g.focusAt(angle))
+				beams[p.Leg] = b
+			}
+			return b.Level(p.Unfolded / si.Length(angle.Cos()))
+		}
+		l.law, l.source = "G = E_1 − E, E = 20 log₁₀ (|F|² √r), F the field on the axis, r = s + L_w c_w / c", predicted
+		l.inputs = []string{id + "wavelength", id + "aperture", id + "wedge_velocity", id + "middle_angle"}
+	default:
+		l.law, l.source = "G = 20 log₁₀(p / p_1) + 10 log₁₀(r / r_1)", spreading
+		if _, attenuated := s.attenuation(g); attenuated {
+			l.law += " + 2 a (f / f_a) (s − s_1)"
+			l.inputs = append(l.inputs, id+"frequency")
+			l.source += "; attenuation of the part, in proportion to the frequency"
+		}
+		l.law += ", p = s + q² L_w c_w / c, r = s + L_w c_w / c, q = cos α / cos β"
+		l.at = func(p CurvePoint) si.Decibel { return -s.rise(g, st, angle, s.Curve[0].Unfolded, p.Unfolded) }
+	}
+	return l
+}
+
 // curveGains states the gain of each reflector of the curve that a group uses,
-// at the middle angle, and returns the largest rise over the angles; unknown
-// where it has no reflector.
+// at the middle angle, and returns the largest difference of gains over the
+// angles; unknown where it has no reflector.
 func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel {
+	legs, image := g.Set.Legs, g.Set.Method == "tfm"
+	if image {
+		out, _ := g.pathLegs()
+		legs = []int{out}
+	}
 	var used []int
 	for i, p := range s.Curve {
-		if slices.Contains(g.Set.Legs, p.Leg) {
+		if slices.Contains(legs, p.Leg) {
 			used = append(used, i)
 		}
 	}
@@ -61,28 +117,31 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 	}
 	st := g.stand(g.Set.WedgeFront)
 	middle := g.drawn(st)[1]
-	formula, source := "G = 20 log₁₀(p / p_1) + 10 log₁₀(r / r_1)", spreading
-	inputs := []string{id + "wedge_path", id + "wedge_velocity", id + "middle_angle", id + "middle_wedge_angle"}
-	if _, attenuated := s.attenuation(g); attenuated {
-		formula += " + 2 a (f / f_a) (s − s_1)"
-		inputs = append(inputs, id+"frequency")
-		source += "; attenuation of the part, in proportion to the frequency"
-	}
-	formula += ", p = s + q² L_w c_w / c, r = s + L_w c_w / c, q = cos α / cos β"
-	first := s.Curve[used[0]].Unfolded
+	l := s.levels(id, g, block, middle)
+	first := si.Unknown[si.Decibel]()
+	from := -1
 	for _, i := range used {
 		p := s.Curve[i]
+		level := l.at(p)
+		if !si.Known(level) || math.IsInf(float64(level), 0) {
+			continue // where an image does not look
+		}
 		at := id + CurveID(i)
 		where := fmt.Sprintf(" of the reflector at %s, leg %d", s.mm(p.Depth, si.Nearest), p.Leg)
 		symbol := "s"
-		if i == used[0] {
+		if from < 0 {
 			symbol = "s_1"
 		}
-		s.length(at+"path", symbol, "sound path at the middle angle"+where, p.Unfolded/si.Length(middle.Cos()), how{
-			formula: symbol + " = d / cos α", inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
-		if rise := s.rise(g, st, middle, first, p.Unfolded); i != used[0] && si.Known(rise) {
-			s.gain(at+"gain", "G", "expected gain over the first reflector"+where, rise, how{
-				formula: formula, inputs: append([]string{at + "path", id + CurveID(used[0]) + "path"}, inputs...), source: source})
+		s.length(at+"path", symbol, "sound path at the middle angle"+where, g.blockPath(p, block, middle), how{
+			formula: symbol + " = d / cos α" + map[bool]string{true: ", the mean of out and back"}[image], inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
+		if from < 0 {
+			from, first = i, level
+		} else {
+			s.gain(at+"gain", "G", "expected gain over the first reflector"+where, first-level, how{
+				formula: l.law, inputs: append([]string{at + "path", id + CurveID(from) + "path"}, l.inputs...), source: l.source})
+		}
+		if image || s.focused(g) {
+			continue
 		}
 		if disc := equivalentDisc(g, st.beam(middle), block.HoleDiameter, p.Unfolded/si.Length(middle.Cos())); si.Known(disc) {
 			s.length(at+"disc", "D_e", "disc, square to the beam, that is worth the hole"+where, disc, how{
@@ -91,17 +150,52 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 				source:  "far-field laws of distance, gain and size; form of EN ISO 16811 (from memory)"})
 		}
 	}
-	last, most := s.Curve[used[len(used)-1]].Unfolded, si.Decibel(0)
-	for _, angle := range []si.Angle{g.Angles.From, middle, g.Angles.To} {
-		rise := s.rise(g, st, angle, first, last)
-		if !si.Known(rise) {
-			return rise
-		}
-		most = max(most, rise)
+	most := s.span(id, g, block, used, middle)
+	if !si.Known(most) {
+		return most
 	}
-	s.gain(id+"gain_span", "G_u", "largest expected rise of the time-corrected gain, over the first, the middle and the last angle", most, how{
-		formula: "largest G of the last reflector at any of the three angles", side: si.Up, source: spreading})
+	name, formula := "over the first, the middle and the last angle", "largest difference of G between any two reflectors, at any of the three angles"
+	if image {
+		name, formula = "of the image", "largest difference of G between any two reflectors"
+	}
+	s.gain(id+"gain_span", "G_u", "largest expected rise of the time-corrected gain, "+name, most, how{
+		formula: formula, side: si.Up, source: l.source})
 	return most
+}
+
+// span is the largest difference of gains between reflectors, at any of three
+// angles.
+func (s *sheet) span(id string, g *Group, block *schema.Block, used []int, middle si.Angle) si.Decibel {
+	angles := []si.Angle{g.Angles.From, middle, g.Angles.To}
+	if g.Set.Method == "tfm" {
+		angles = angles[:1]
+	}
+	most := si.Unknown[si.Decibel]()
+	for _, angle := range angles {
+		l := s.levels(id, g, block, angle)
+		least, highest := si.Decibel(math.Inf(1)), si.Decibel(math.Inf(-1))
+		for _, i := range used {
+			if level := l.at(s.Curve[i]); si.Known(level) && !math.IsInf(float64(level), 0) {
+				least, highest = min(least, level), max(highest, level)
+			}
+		}
+		if least > highest {
+			return si.Unknown[si.Decibel]()
+		}
+		most = larger(most, highest-least)
+	}
+	return most
+}
+
+// blockPath is the sound path in the block to a reflector, the mean of out and
+// back.
+func (g *Group) blockPath(p CurvePoint, block *schema.Block, angle si.Angle) si.Length {
+	out, back := p.Unfolded, p.Unfolded
+	if g.Set.Method == "tfm" {
+		_, legs := g.pathLegs()
+		back = ray.Unfold(legs, p.Depth, block.Thickness)
+	}
+	return (out + back) / 2 / si.Length(angle.Cos())
 }
 
 // CurveID is the prefix of what a group's values say of a reflector of the

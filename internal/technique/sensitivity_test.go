@@ -63,13 +63,48 @@ func TestGainSpanIsTheLargestRise(t *testing.T) {
 	}
 }
 
-func TestGainSpanIsUnknownWithAFocus(t *testing.T) {
+// Beyond three near fields a focus is of no account, and the gains of a focused
+// group approach those of the law of spreading; nearer less gain is enough, since
+// the near holes are out of focus.
+func TestGainsWithAFocus(t *testing.T) {
+	plain, _ := read(t, "plate-seam")
 	tech, _ := read(t, "plate-seam", "focus: {none: true}\n    legs: [1]", "focus: {depth: 20 mm}\n    legs: [1]")
-	if v, ok := tech.Value("reference.gain_span"); ok {
-		t.Errorf("a span of %v, though a group is focused", v.Text())
+	gain := func(of *Technique, id string) si.Quantity {
+		v, ok := of.Value(id)
+		if !ok {
+			t.Fatalf("there is no %s", id)
+		}
+		return v.Q
 	}
-	if _, ok := tech.Value("groups.skip.curve.10.gain"); !ok {
-		t.Error("the group without a focus has lost its gains")
+	for _, pair := range [][2]string{{"5", "4"}, {"4", "3"}} {
+		rise := func(of *Technique) float64 {
+			return gain(of, "groups.direct.curve."+pair[0]+".gain").SI - gain(of, "groups.direct.curve."+pair[1]+".gain").SI
+		}
+		if a, b := rise(plain), rise(tech); math.Abs(a-b) > 0.5 {
+			t.Errorf("from hole %s to %s: %.2f dB without a focus, %.2f dB with one", pair[1], pair[0], a, b)
+		}
+	}
+	if span := gain(tech, "reference.gain_span"); !(span.SI > 15 && span.SI < 30) {
+		t.Errorf("a span of %.1f dB", span.SI)
+	}
+}
+
+// The image of a block has a gain at each hole that it shows, and the span is the
+// largest difference of any two.
+func TestGainsOfAnImage(t *testing.T) {
+	tech, _ := read(t, "vessel-seam")
+	least, most := 0.0, 0.0 // of the first reflector
+	for i := range tech.Curve {
+		if v, ok := tech.Value("groups.skip." + CurveID(i) + "gain"); ok {
+			least, most = math.Min(least, v.Q.SI), math.Max(most, v.Q.SI)
+		}
+	}
+	span, ok := tech.Value("groups.skip.gain_span")
+	if !ok || math.Abs(span.Q.SI-(most-least)) > 1e-9 || !(most > 1) {
+		t.Errorf("a span of %v, the gains go from %.2f to %.2f dB", span.Q.SI, least, most)
+	}
+	if _, ok := tech.Value("reference.gain_span"); !ok {
+		t.Error("no span over all groups, though all are images")
 	}
 }
 

@@ -49,6 +49,7 @@ type Group struct {
 	Heard      schema.AngleRange // the same of the wave that comes back; differs where it is of another kind
 	Placements []Placement       // one for each side
 	Laws       []Law             // sectorial: one for each angle; linear: of the first and the last aperture at each angle
+	Widths     []Width           // of beams: over the paths used, at three angles
 	Coverage   coverage.Result   // of this group alone, from all its sides
 	Map        *Map              // predicted echoes; nil where they cannot be computed
 	Faces      []FaceIncidence   // every face of the section, side by side

@@ -1,0 +1,151 @@
+package technique
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"soundwrit/internal/field"
+	"soundwrit/internal/si"
+)
+
+// Width is how wide a beam of a group is at a place of its path, and how far away
+// the axis of the next beam is there.
+type Width struct {
+	ID    string // of its values: groups.<group>.widths.<end>.<n>
+	Angle si.Angle
+	Leg   int
+	Depth si.Length // in the part
+}
+
+// beamField is said of what follows from the field of a beam.
+const beamField = "own computation: sum over the aperture of the rays of its elements, continuous wave; held against Rayleigh's integral"
+
+// beamWidths states how wide the beams of the first, the middle and the last angle
+// are over the range, and how they overlap the next; of focused beams also where
+// they really are highest, and from where to where.
+func (s *sheet) beamWidths(id string, g *Group, st stand) {
+	model := field.New(s.media(g))
+	right := s.farthest(g)
+	ends := LossEnds()
+	least := si.Unknown[si.Ratio]()
+	var leastAt string
+	for i, angle := range []si.Angle{g.Angles.From, g.drawn(st)[1], g.Angles.To} {
+		x, _ := st.exit(angle)
+		used := s.beamDepth(g, x, angle, right)
+		at := id + "widths." + ends[i] + "."
+		s.angle(at+"angle", "α_n", "angle for which widths are stated", angle, how{
+			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
+		if limit := st.beam(angle).FocusLimit(); si.Known(limit) {
+			s.length(at+"focus_limit", "N_f", "sound path up to which the beam can be focused; beyond it, it only spreads", limit, how{
+				formula: "N_f = (cos α / cos β)² (A² / (4 λ) − L_w c_w / c), A along the beam", inputs: []string{id + "aperture", id + "wavelength", id + "wedge_velocity"}, side: si.Down,
+				source: "own derivation: phase matched along the flat interface to second order; checked by brute force"})
+		}
+		beams := map[int]*field.Beam{}
+		for _, leg := range g.Set.Legs {
+			beams[leg] = model.Sources(st.sources(), field.Direct(s.wave(g), leg)...).Beam(angle, g.focusAt(angle))
+		}
+		s.depthOfField(at, id, g, beams, used/si.Length(angle.Cos()))
+		n := 0
+		for _, leg := range slices.Sorted(slices.Values(g.Set.Legs)) {
+			for _, share := range []si.Length{1. / 3, 2. / 3, 1} {
+				unfolded := (si.Length(leg-1) + share) * s.Job.Part.Thickness
+				if unfolded > used*(1+1e-9) {
+					continue
+				}
+				path := unfolded / si.Length(angle.Cos())
+				width := beams[leg].Width(path)
+				if !si.Known(width) {
+					continue
+				}
+				n++
+				w := Width{ID: fmt.Sprintf("%s%d.", at, n), Angle: angle, Leg: leg, Depth: folded(leg, share) * s.Job.Part.Thickness}
+				g.Widths = append(g.Widths, w)
+				where := fmt.Sprintf(" at a depth of %s on leg %d", s.mm(w.Depth, si.Nearest), leg)
+				s.length(w.ID+"path", "s", "sound path"+where, path, how{formula: "s = d / cos α_n, d the unfolded depth", inputs: []string{"part.thickness"}, source: "geometry"})
+				s.length(w.ID+"width", "b", "width of the beam between its echo −6 dB edges, square to its axis"+where, width, how{
+					formula: "|F(x)|² = ½ |F|²_max across the axis", inputs: []string{id + "wavelength", id + "aperture"}, side: si.Down, source: beamField})
+				apart := g.apart(st, angle, path)
+				if !si.Known(apart) {
+					continue
+				}
+				s.length(w.ID+"apart", "e", "distance to the axis of the next beam"+where, apart, how{
+					formula: "e = distance of the point of the axis from the axis of the next beam, the larger of both sides", inputs: []string{id + "wedge_velocity"}, side: si.Up, source: "geometry and " + snell})
+				overlap := si.Ratio(1 - apart/width)
+				s.share(w.ID+"overlap", "o_b", "overlap of the width by that of the next beam"+where, overlap, how{
+					formula: "o_b = 1 − e / b", inputs: []string{w.ID + "width", w.ID + "apart"}, side: si.Down, source: "definition"})
+				if !(overlap >= least) {
+					least, leastAt = overlap, w.ID+"overlap"
+				}
+			}
+		}
+	}
+	if si.Known(least) {
+		s.share(id+"width_overlap", "o_m", "overlap of neighbouring beams by their computed widths, the least of those stated", least, how{
+			formula: "smallest o_b", inputs: []string{leastAt}, side: si.Down, source: "definition"})
+	}
+}
+
+// depthOfField states where a focused beam is highest, and how wide there.
+func (s *sheet) depthOfField(at, id string, g *Group, beams map[int]*field.Beam, used si.Length) {
+	if !s.focused(g) || !(used > 0) {
+		return
+	}
+	shortest := slices.Sorted(slices.Values(g.Set.Legs))[0]
+	b := beams[shortest]
+	from, highest, to := b.Depth(used)
+	if !si.Known(highest) {
+		return
+	}
+	h := how{formula: "largest |F|² √r on the axis, r = s + L_w c_w / c, up to the path used", inputs: []string{id + "wavelength", id + "aperture"}, source: beamField}
+	s.length(at+"focus_at", "s_F", "sound path at which the echo of a hole is highest", highest, h)
+	if width := b.Width(highest); si.Known(width) {
+		h.formula = "|F(x)|² = ½ |F|²_max across the axis"
+		s.length(at+"focus_width", "b_F", "width of the beam there, between its echo −6 dB edges", width, h)
+	}
+	h.formula = "|F|² √r = ½ of the highest"
+	if from > 0 {
+		h.side = si.Up
+		s.length(at+"focus_from", "s_F1", "sound path from which that echo is within 6 dB of the highest", from, h)
+	}
+	if !math.IsInf(float64(to), 1) {
+		h.side = si.Down
+		s.length(at+"focus_to", "s_F2", "sound path up to which that echo is within 6 dB of the highest", to, h)
+	}
+}
+
+// folded is the depth, as a share of the thickness, of a place that a leg has
+// reached after a share of its own way.
+func folded(leg int, share si.Length) si.Length {
+	if leg%2 == 0 {
+		return 1 - share
+	}
+	return share
+}
+
+// apart is how far from a point of a beam's axis that of the next beam passes,
+// the farther of two; of a stepped aperture, that of the next aperture.
+func (g *Group) apart(st stand, angle si.Angle, path si.Length) si.Length {
+	x, _ := st.exit(angle)
+	if g.Set.Method == "linear" {
+		list := g.apertures(st.front)
+		if len(list) < 2 {
+			return si.Unknown[si.Length]()
+		}
+		first, _ := list[0].exit(angle)
+		next, _ := list[1].exit(angle)
+		return (next - first) * si.Length(angle.Cos())
+	}
+	most := si.Unknown[si.Length]()
+	for _, other := range []si.Angle{angle - g.Angles.Step, angle + g.Angles.Step} {
+		if !(other >= g.Angles.From-1e-9 && other <= g.Angles.To+1e-9) {
+			continue
+		}
+		e, _ := st.exit(other)
+		dx, dz := x+path*si.Length(angle.Sin())-e, path*si.Length(angle.Cos())
+		if d := si.Length(math.Abs(float64(dx)*other.Cos() - float64(dz)*other.Sin())); !(d <= most) {
+			most = d
+		}
+	}
+	return most
+}
