@@ -252,3 +252,66 @@ func TestUnknownMedia(t *testing.T) {
 		t.Error("an unknown frequency gives a known echo")
 	}
 }
+
+// Plane waves of several angles pass a place in the middle of all their beams at
+// the times at which they are imaged, so that they add up: their sum is that of
+// each alone. Outside of the beams little is left.
+func TestPlaneWavesAddUp(t *testing.T) {
+	m := wedged()
+	model := New(m)
+	var elements []ray.Element
+	for i := range 64 {
+		along := 0.3 * mm * si.Length(i)
+		elements = append(elements, ray.Element{X: -40*mm + along*si.Length(m.Tilt.Cos()), Height: 6*mm + along*si.Length(m.Tilt.Sin())})
+	}
+	sources := model.Sources(elements, transverse, transverse)
+	wave := func(p Point, angles ...si.Angle) float64 {
+		im := model.Image(sources, sources, around())
+		im.PlaneWaves(angles)
+		return im.interfere(p, sources.send(p))
+	}
+	angles := []si.Angle{52 * si.Degree, 54 * si.Degree, 55 * si.Degree, 56 * si.Degree, 58 * si.Degree}
+	z := 10 * mm
+	middle := Point{sources.run(55*si.Degree, z), z}
+	alone := 0.0
+	for _, angle := range angles {
+		alone += wave(middle, angle)
+	}
+	together := wave(middle, angles...)
+	near(t, "sum of waves over that of each", together/alone, 1, 0.02)
+	if outside := wave(Point{middle.X + 30*mm, z}, angles...); outside > 0.3*together {
+		t.Errorf("outside of the beams is left %.2f of the sum", outside/together)
+	}
+}
+
+// A wave that changes its kind at the wall brings the same echo out and back, and
+// the wall keeps the balance of energy: what it sends on as both kinds is all that
+// meets it.
+func TestConvertedWaves(t *testing.T) {
+	m := wedged()
+	model, elements := New(m), sloped(16, 0.6*mm, m)
+	way := []acoustics.Wave{transverse, longitudinal}
+	angles := Angles{20 * si.Degree, 32 * si.Degree}
+	im := model.Image(model.Sources(elements, way...), model.Sources(elements, longitudinal), Span{-30 * mm, 30 * mm, angles, Angles{30 * si.Degree, 70 * si.Degree}})
+	back := model.Image(model.Sources(elements, longitudinal), model.Sources(elements, way...), Span{-30 * mm, 30 * mm, Angles{30 * si.Degree, 70 * si.Degree}, angles})
+	known := 0
+	for x := -20 * mm; x < 20*mm; x += 2 * mm {
+		p := Point{x, 10 * mm}
+		if one, other := im.Hole(p), back.Hole(p); si.Known(one) {
+			known++
+			near(t, "hole", float64(one), float64(other), 1e-9)
+		}
+	}
+	if known == 0 {
+		t.Error("no place has an echo")
+	}
+	for _, slowness := range []float64{0.05 / 3230, 0.3 / 3230, 0.5 / 3230} {
+		for _, in := range []acoustics.Wave{longitudinal, transverse} {
+			near(t, "energy that leaves a wall", model.bounced(in, longitudinal, slowness)+model.bounced(in, transverse, slowness), 1, 1e-9)
+		}
+		near(t, "share of a conversion, there and back", model.bounced(longitudinal, transverse, slowness), model.bounced(transverse, longitudinal, slowness), 1e-9)
+	}
+	if si.Known(model.Image(model.Sources(elements, way...), model.Sources(elements, transverse), around()).Hole(Point{0, 10 * mm})) {
+		t.Error("a reflector that is met by one kind of wave and heard by the other has a known echo")
+	}
+}

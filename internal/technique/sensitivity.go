@@ -18,7 +18,8 @@ const spreading = "spreading in both planes of a flat source far away, the wedge
 // gains states, for every group, by how much the time-corrected gain is expected
 // to rise from its first reflector, and what the path to a corner of the block
 // differs from that in the part. Beams without a focus follow the law of spreading;
-// of focused beams and images the field is added up.
+// of focused beams and images the field is added up. In layered and in curved parts
+// neither holds.
 func (s *sheet) gains() {
 	block := s.block()
 	if block == nil {
@@ -30,7 +31,7 @@ func (s *sheet) gains() {
 		if g.Pair != nil {
 			continue // set by its lateral wave
 		}
-		if len(g.Placements) == 0 {
+		if len(g.Placements) == 0 || !g.homogeneous() {
 			all = false
 			continue
 		}
@@ -68,7 +69,7 @@ func (s *sheet) levels(id string, g *Group, block *schema.Block, angle si.Angle)
 	media.Thickness = block.Thickness
 	switch model := field.New(media); {
 	case g.Set.Method == "tfm":
-		im := g.image(model, s.wave(g), st)
+		im := g.image(model, st)
 		l.at = func(p CurvePoint) si.Decibel { return im.Level(p.Depth) }
 		l.law, l.source = "G = E_1 − E, E = 20 log₁₀ (Σ_t Σ_r a_t a_r √(r_t r_r / (r_t + r_r))) where it is highest at the depth within region and angles, r = s + L_w c_w / c", predicted
 		l.inputs = []string{id + "wavelength", id + "element", id + "wedge_velocity"}
@@ -133,7 +134,7 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 			symbol = "s_1"
 		}
 		s.length(at+"path", symbol, "sound path at the middle angle"+where, g.blockPath(p, block, middle), how{
-			formula: symbol + " = d / cos α" + map[bool]string{true: ", the mean of out and back"}[image], inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
+			formula: symbol + " = d / cos α" + map[bool]string{true: ", the mean of out and back, each leg at its own angle"}[image], inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
 		if from < 0 {
 			from, first = i, level
 		} else {
@@ -190,12 +191,20 @@ func (s *sheet) span(id string, g *Group, block *schema.Block, used []int, middl
 // blockPath is the sound path in the block to a reflector, the mean of out and
 // back.
 func (g *Group) blockPath(p CurvePoint, block *schema.Block, angle si.Angle) si.Length {
-	out, back := p.Unfolded, p.Unfolded
-	if g.Set.Method == "tfm" {
-		_, legs := g.pathLegs()
-		back = ray.Unfold(legs, p.Depth, block.Thickness)
+	if g.Set.Method != "tfm" {
+		return p.Unfolded / si.Length(angle.Cos())
 	}
-	return (out + back) / 2 / si.Length(angle.Cos())
+	out, back := g.ways()
+	out.Part.Strata = []ray.Stratum{{Thickness: block.Thickness, Medium: out.Part.Strata[0].Medium}}
+	back.Part = out.Part
+	path := func(c *ray.Course, angle si.Angle) si.Length {
+		return c.Leave(ray.Element{}, angle).Path(len(c.Legs), p.Depth)
+	}
+	heard := angle
+	if g.converts() {
+		heard = middleOf(g.Heard)
+	}
+	return (path(&out, angle) + path(&back, heard)) / 2
 }
 
 // CurveID is the prefix of what a group's values say of a reflector of the
