@@ -358,18 +358,18 @@ func computations() map[string]func() []float64 {
 func later() map[string]string {
 	reasons := map[string]string{}
 	for reason, ids := range map[string]string{
-		"a property of a material, which the job states":                                          "P002 P003 P005 P007 P008 P009 P010 P013 P014 P022",
-		"immersion and the temperature of water: not part of this program yet":                    "P015 P016 P017 P019 P021 P080 P081 P082",
-		"a pulse counted in cycles: the job states its time":                                      "P217",
-		"a rule for small angles; the program computes the sine":                                  "P030",
-		"a path in the wedge for one in the part: only inside other formulas":                     "P078",
-		"a range of practice without a formula; P103 to P107 hold the corner":                     "P110",
-		"a text; found with its authors' probes. Here λ/3.3 loses 2.3 dB, so the stricter speaks": "P193",
-		"a limit of one code, which a rule book holds":                                            "P204 P257",
-		"echo of a sphere or a back wall: neither sets a sensitivity here":                        "P237 P241 P246",
-		"definition of the decibel; the job states gains in dB":                                   "P247",
-		"what a demonstration shows: held in package technique, TestDemonstrated":                 "P254 P255",
-		"a curve of detection fitted to sizes: the job counts flaws, and gives no size of each":   "P256",
+		"a property of a material, which the job states":                                        "P002 P003 P005 P007 P008 P009 P010 P013 P014 P022",
+		"immersion and the temperature of water: not part of this program yet":                  "P015 P016 P017 P019 P021 P080 P081 P082",
+		"a pulse counted in cycles: the job states its time":                                    "P217",
+		"a rule for small angles; the program computes the sine":                                "P030",
+		"a path in the wedge for one in the part: only inside other formulas":                   "P078",
+		"a range of practice without a formula; P103 to P107 hold the corner":                   "P110",
+		"found with its authors' probes; TestEnvelopeGridLossAgainstPairs says where it holds":  "P193",
+		"a limit of one code, which a rule book holds":                                          "P204 P257",
+		"echo of a sphere or a back wall: neither sets a sensitivity here":                      "P237 P241 P246",
+		"definition of the decibel; the job states gains in dB":                                 "P247",
+		"what a demonstration shows: held in package technique, TestDemonstrated":               "P254 P255",
+		"a curve of detection fitted to sizes: the job counts flaws, and gives no size of each": "P256",
 	} {
 		for _, id := range strings.Fields(ids) {
 			reasons[id] = reason
