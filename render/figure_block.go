@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -22,101 +23,229 @@ func (a artist) block() (*schema.Block, bool) {
 }
 
 // referenceBlock draws the reference block with its reflectors. Depths,
-// diameters and the thickness are to scale; a job does not say where along the
-// block the reflectors lie, so their distances are chosen for the drawing.
+// diameters and the thickness are to scale; where the job says where along the
+// block the reflectors lie, these distances are too, and else they are chosen for
+// the drawing.
 func (a artist) referenceBlock() (Figure, bool) {
 	b, ok := a.block()
-	if !ok || !si.Known(b.Thickness) {
-		return Figure{}, false
-	}
-	depths := slices.Clone(b.HoleDepths)
-	slices.Sort(depths)
-	notch := b.Kind == "notches" || b.Kind == "holes-and-notches"
-	if len(depths) == 0 && !notch {
+	if !ok || !si.Known(b.Thickness) || b.Reflectors() == 0 {
 		return Figure{}, false
 	}
 	largest := 2.0
 	if b.Thickness > 25*si.Millimetre {
 		largest = 1 // a drawing twice as high shows no more
 	}
-	drawing, scaleName := fitted(largest, func(s scale) *draft { return a.blockAt(s, b, depths, notch) })
+	drawing, scaleName := fitted(largest, func(s scale) *draft { return a.blockAt(s, b) })
+	alt := fmt.Sprintf("Reference block %s, %s thick, with %d side-drilled holes", b.Name, a.length(b.Thickness), len(b.HoleDepths))
+	if b.Notched() {
+		alt += " and a notch in each surface"
+	}
 	return Figure{
 		Name:    "block",
 		Caption: fmt.Sprintf("Reference block %s, scale %s", b.Name, scaleName),
-		Alt:     fmt.Sprintf("Reference block %s, %s thick, with %d side-drilled holes.", b.Name, a.length(b.Thickness), len(depths)),
+		Alt:     alt + ".",
 		Drawing: drawing,
 	}, true
 }
 
-func (a artist) blockAt(s scale, b *schema.Block, depths []si.Length, notch bool) *draft {
-	d := a.draft()
-	v := viewAt(s)
-	thick := v.length(b.Thickness)
+// reflector is one in the drawing of a block.
+type reflector struct {
+	at    float64   // along the block, on the paper
+	place si.Length // along the block; NaN where the job does not say
+	depth si.Length // of a hole's centre
+	notch bool
+	far   bool // of a notch: in the far surface
+	shown bool // with its dimensions
+}
+
+// marks lays the reflectors of a block out along it, and says how long it is on
+// the paper.
+func (a artist) marks(d *draft, v view, b *schema.Block) (marks []reflector, length float64) {
+	unknown := si.Unknown[si.Length]()
+	for _, depth := range b.HoleDepths {
+		marks = append(marks, reflector{depth: depth})
+	}
+	if b.Notched() {
+		marks = append(marks, reflector{notch: true}, reflector{notch: true, far: true})
+	}
+	if si.Known(b.Length) && len(b.Places) == len(marks) {
+		for i := range marks {
+			marks[i].place, marks[i].at, marks[i].shown = b.Places[i], v.length(b.Places[i]), true
+		}
+		slices.SortStableFunc(marks, func(m, n reflector) int { return cmp.Compare(m.at, n.at) })
+		last := math.Inf(-1)
+		for i := range marks {
+			if marks[i].shown = marks[i].at >= last+4; marks[i].shown {
+				last = marks[i].at
+			}
+		}
+		return marks, v.length(b.Length)
+	}
 	// Each reflector has a column of its own, wide enough for its dimension.
+	slices.SortStableFunc(marks[:len(b.HoleDepths)], func(m, n reflector) int { return cmp.Compare(m.depth, n.depth) })
 	column := 9.0
-	for _, depth := range depths {
+	for _, depth := range b.HoleDepths {
 		column = max(column, d.fonts.width(a.length(depth), regular, d.size)*0.62+4)
 	}
 	// Of many reflectors, all are drawn and every n-th is dimensioned.
 	every := 1
-	if most := (figureWidth - 30) / (float64(len(depths)) + 0.6); column > most {
+	if most := (figureWidth - 30) / (float64(len(marks)) + 0.6); column > most {
 		every = int(math.Ceil(column / most))
 		column = most
 	}
-	length := (float64(len(depths)) + 0.6) * column
-	notchAt, notchText := length, "notch "+a.length(b.NotchDepth)+" deep"
-	notchColumn := d.fonts.width(notchText, regular, d.size) + 5
-	if notch {
-		length += 2 * notchColumn
+	for i := range marks {
+		marks[i].place, marks[i].at, marks[i].shown = unknown, column*(float64(i)+0.9), i%every == 0
 	}
-	length = max(60, length)
+	return marks, max(60, (float64(len(marks))+0.6)*column)
+}
+
+func (a artist) blockAt(s scale, b *schema.Block) *draft {
+	d := a.draft()
+	v := viewAt(s)
+	thick := v.length(b.Thickness)
+	marks, length := a.marks(d, v, b)
 	d.area(outline(), white(), xy{0, 0}, xy{length, 0}, xy{length, thick}, xy{0, thick})
 	radius := v.length(b.HoleDiameter) / 2
-	for i, depth := range depths {
-		x, y := column*(float64(i)+0.9), v.length(depth)
-		d.circle(outline(), white(), xy{x, y}, radius)
-		d.line(centreLine(), xy{x - radius - 1.5, y}, xy{x + radius + 1.5, y})
-		d.line(centreLine(), xy{x, y - radius - 1.5}, xy{x, y + radius + 1.5})
-		if i%every == 0 {
-			d.depth(x, 0, y-radius, y, a.length(depth))
+	missing, placed := 0, false
+	for _, m := range marks {
+		tip := 0.0
+		if !m.notch {
+			y := v.length(m.depth)
+			d.circle(outline(), white(), xy{m.at, y}, radius)
+			d.line(centreLine(), xy{m.at - radius - 1.5, y}, xy{m.at + radius + 1.5, y})
+			d.line(centreLine(), xy{m.at, y - radius - 1.5}, xy{m.at, y + radius + 1.5})
+			if m.shown {
+				d.depth(m.at, 0, y-radius, y, a.length(m.depth))
+			}
+			tip = y + radius
+		} else {
+			tip = a.notch(d, v, b, m, thick)
 		}
-	}
-	if len(depths) > 0 {
-		holes := fmt.Sprintf("%d holes ⌀ %s%s, depth to the centre%s", len(depths), a.length(b.HoleDiameter), a.deviation("reference.hole_tolerance"), a.deviation("reference.depth_tolerance"))
-		d.write(0, thick+4.5, holes, alignLeft)
-	}
-	if notch {
-		deep := v.length(b.NotchDepth)
-		const wide = 0.5
-		for i, y := range []float64{0, thick} {
-			sign := 1 - 2*float64(i)
-			at := notchAt + notchColumn*float64(i)
-			d.area(outline(), solid(black()), xy{at, y}, xy{at + wide, y}, xy{at + wide, y + sign*deep}, xy{at, y + sign*deep})
-			d.write(at+1.5, y+sign*2.6+d.capital()/2, notchText, alignLeft)
+		if !m.shown {
+			missing++
+		} else if si.Known(m.place) {
+			placed = true
+			d.line(narrow(), xy{m.at, max(tip+extensionGap, thick+extensionGap)}, xy{m.at, thick + 3})
+			t := d.write(m.at+0.8, thick+5, a.length(m.place), alignRight)
+			t.angle = 40
 		}
 	}
 	d.vertical(0, thick, length+7, length, length, a.length(b.Thickness))
-	bottom := d.extent().bottom
-	line := fmt.Sprintf("Block %s", b.Name)
-	if b.Material != "" {
-		line += ", " + b.Material
+	if si.Known(b.Length) && placed {
+		y := d.extent().bottom + 3
+		d.horizontal(0, length, y, thick, thick, 1, a.length(b.Length))
 	}
-	if si.Known(b.Diameter) {
-		line += ", scanning surface curved to " + a.length(b.Diameter)
+	a.blockEnd(d, v, b, length, thick)
+
+	y := d.extent().bottom + 5
+	for _, row := range d.wrap(a.blockNotes(b), figureWidth-3) {
+		d.write(0, y, row, alignLeft)
+		y += 3.6
 	}
-	if every > 1 {
-		line += fmt.Sprintf("; one depth in %d is shown", every)
-	}
-	if sources := a.deviationSources(); sources != "" {
-		line += ". Permitted deviations: " + sources
-	}
-	y := bottom + 5
 	note := "Depths, diameters and thickness to scale " + s.text + " when printed at full size; distances along the block are not."
-	for _, row := range append(d.wrap(line, figureWidth-3), d.wrap(note, figureWidth-3)...) {
+	if placed {
+		note = "To scale " + s.text + " when printed at full size; distances under the block are from its left end."
+	}
+	if missing > 0 {
+		note += fmt.Sprintf(" Of %d reflectors the dimensions are left out.", missing)
+	}
+	for _, row := range d.wrap(note, figureWidth-3) {
 		d.write(0, y, row, alignLeft)
 		y += 3.6
 	}
 	return d
+}
+
+// notch draws a notch and returns how far down it reaches.
+func (a artist) notch(d *draft, v view, b *schema.Block, m reflector, thick float64) float64 {
+	wide, deep := 0.5, v.length(b.NotchDepth)
+	if si.Known(b.NotchWidth) {
+		wide = max(0.4, v.length(b.NotchWidth))
+	}
+	from, to := 0.0, deep
+	if m.far {
+		from, to = thick, thick-deep
+	}
+	d.area(outline(), solid(black()), xy{m.at - wide/2, from}, xy{m.at + wide/2, from}, xy{m.at + wide/2, to}, xy{m.at - wide/2, to})
+	return max(from, to)
+}
+
+// blockEnd draws the block seen from its end where its width is known or its
+// surface curved: beside the other view, or under it where there is no room.
+func (a artist) blockEnd(d *draft, v view, b *schema.Block, length, thick float64) {
+	curved := si.Known(b.Diameter)
+	if !curved && !si.Known(b.Width) {
+		return
+	}
+	wide := v.length(b.Width)
+	outer, half := 0.0, 0.0
+	if curved {
+		outer = v.length(b.Diameter) / 2
+		if half = 0.35; si.Known(b.Width) {
+			half = min(math.Pi, wide/2/outer)
+		}
+		wide = 2 * outer * math.Sin(min(half, math.Pi/2))
+	}
+	gap := 12 + d.fonts.width(a.length(b.Thickness), regular, d.size)
+	x, y := length+gap+wide/2, 0.0
+	if x+wide/2 > figureWidth-2 {
+		x, y = wide/2, d.extent().bottom+14
+	}
+	text := "arc not stated"
+	if si.Known(b.Width) {
+		text = a.length(b.Width)
+	}
+	if !curved {
+		d.area(outline(), white(), xy{x - wide/2, y}, xy{x + wide/2, y}, xy{x + wide/2, y + thick}, xy{x - wide/2, y + thick})
+		d.horizontal(x-wide/2, x+wide/2, y-4, y, y, 1, text)
+		return
+	}
+	var ring []xy
+	const steps = 40
+	for i := range steps + 1 {
+		sin, cos := math.Sincos(half * (2*float64(i)/steps - 1))
+		ring = append(ring, xy{x + outer*sin, y + outer*(1-cos)})
+	}
+	inner := max(0, outer-thick)
+	for i := range steps + 1 {
+		sin, cos := math.Sincos(half * (1 - 2*float64(i)/steps))
+		ring = append(ring, xy{x + inner*sin, y + outer - inner*cos})
+	}
+	d.area(outline(), white(), ring...)
+	d.line(centreLine(), xy{x, y - 2}, xy{x, y + thick + 2})
+	if si.Known(b.Width) {
+		text = "arc " + text
+	}
+	d.write(x, y-3.5, "⌀ "+a.length(b.Diameter)+", "+text, alignCentre)
+}
+
+// blockNotes says what the lines of the drawing do not.
+func (a artist) blockNotes(b *schema.Block) string {
+	var reflectors []string
+	if n := len(b.HoleDepths); n > 0 {
+		reflectors = append(reflectors, fmt.Sprintf("%d holes ⌀ %s%s, depth to the centre%s", n, a.length(b.HoleDiameter), a.deviation("reference.hole_tolerance"), a.deviation("reference.depth_tolerance")))
+	}
+	if b.Notched() {
+		notch := "a notch in each surface"
+		for _, size := range []struct {
+			l    si.Length
+			word string
+		}{{b.NotchDepth, " deep"}, {b.NotchLength, " long"}, {b.NotchWidth, " wide"}} {
+			if si.Known(size.l) {
+				notch += ", " + a.length(size.l) + size.word
+			}
+		}
+		reflectors = append(reflectors, notch)
+	}
+	line := fmt.Sprintf("Block %s", b.Name)
+	if b.Material != "" {
+		line += ", " + b.Material
+	}
+	line += ": " + strings.Join(reflectors, "; ") + "."
+	if sources := a.deviationSources(); sources != "" {
+		line += " Permitted deviations: " + sources + "."
+	}
+	return line
 }
 
 // deviation is what a code permits a dimension to be off, to stand behind it;

@@ -40,11 +40,25 @@ func bottomTechnique() *technique.Technique {
 	return t
 }
 
+// placedTechnique has a curved block whose reflectors have places.
+func placedTechnique() *technique.Technique {
+	t := plateTechnique()
+	b := &t.Job.Equipment.Blocks[0]
+	b.Kind, b.NotchDepth, b.NotchLength, b.NotchWidth = "holes-and-notches", 2*mm, 25*mm, 1*mm
+	b.Diameter, b.Width, b.Length = 219.1*mm, 200*mm, 300*mm
+	b.Places = nil
+	for i := range b.Reflectors() {
+		b.Places = append(b.Places, si.Length(40+30*i)*mm)
+	}
+	return t
+}
+
 func techniques() map[string]*technique.Technique {
 	inch := plateTechnique()
 	inch.Job.Document.Units = "in"
 	return map[string]*technique.Technique{
 		"plate": plateTechnique(), "pipe": pipeTechnique(), "bottom": bottomTechnique(), "inch": inch, "thicker": thickerTechnique(),
+		"placed": placedTechnique(),
 	}
 }
 

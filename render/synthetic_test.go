@@ -30,6 +30,7 @@ func plateJob() *schema.Job {
 		Equipment: schema.Equipment{Blocks: []schema.Block{{
 			Name: "RB-25", Kind: "holes-and-notches", Material: "same as the part", Thickness: 25 * mm, Diameter: nan,
 			HoleDiameter: 3 * mm, HoleDepths: []si.Length{5 * mm, 12.5 * mm, 20 * mm}, NotchDepth: 1 * mm,
+			NotchLength: nan, NotchWidth: nan, Length: nan, Width: nan,
 		}}},
 		Reference: schema.Reference{Block: "RB-25"},
 		Scan: schema.Scan{

@@ -253,6 +253,7 @@ func (c *checker) equipment() {
 		if reaches(b.NotchDepth, b.Thickness) {
 			c.under(path+".notch_depth", path+".thickness", "notch-through-block", "the notch goes through the block", "check notch_depth and thickness, and their units")
 		}
+		c.places(&b, path)
 	}
 	if c.Part.Kind == "pipe" {
 		c.wedgesOnPipe()
@@ -329,6 +330,25 @@ func (c *checker) reference() {
 	if r.Reflector == "side-drilled-hole" && b.Kind == "notches" || r.Reflector == "notch" && b.Kind == "side-drilled-holes" {
 		f := c.fail("reference.reflector", "no-such-reflector", "block "+b.Name+" has no "+r.Reflector, "a reflector that the block has", "choose another reflector or block")
 		c.also(f, "equipment.blocks."+b.Name+".kind")
+	}
+}
+
+// places holds where a block's reflectors lie against how many it has.
+func (c *checker) places(b *Block, path string) {
+	if !c.Has(path + ".places") {
+		return
+	}
+	if c.lacks(path, "length") {
+		c.fail(path+".length", "missing-key", "block "+b.Name+" lacks length, which its places need", "a length with its unit, such as 300 mm", "write length under "+path)
+	}
+	if n := b.Reflectors(); n > 0 && len(b.Places) != n {
+		c.fail(path+".places", "not-as-many", fmt.Sprintf("block %s has %d places for %d reflectors", b.Name, len(b.Places), n),
+			fmt.Sprintf("%d places: a hole each, then two notches where it has notches", n), "write one for each, in that order")
+	}
+	for i, place := range b.Places {
+		if reaches(place, b.Length) {
+			c.under(fmt.Sprintf("%s.places.%d", path, i), path+".length", "place-outside-block", "a reflector lies beyond the end of the block", "check the place and the length, and their units")
+		}
 	}
 }
 

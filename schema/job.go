@@ -286,6 +286,22 @@ type Block struct {
 	HoleDiameter si.Length
 	HoleDepths   []si.Length
 	NotchDepth   si.Length
+	NotchLength  si.Length   // across the beam
+	NotchWidth   si.Length   // along the beam
+	Length       si.Length   // along the beam
+	Width        si.Length   // across it; along the arc of a curved block
+	Places       []si.Length // from one end to each hole, then to the notches in the near and the far surface
+}
+
+// Notched reports whether the block has notches: one in each surface.
+func (b *Block) Notched() bool { return b.Kind == "notches" || b.Kind == "holes-and-notches" }
+
+// Reflectors is how many places a block's reflectors have.
+func (b *Block) Reflectors() int {
+	if b.Notched() {
+		return len(b.HoleDepths) + 2
+	}
+	return len(b.HoleDepths)
 }
 
 // Scanner is what moves the probe.

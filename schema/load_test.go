@@ -185,6 +185,9 @@ func TestSingleFaults(t *testing.T) {
 		{"  trials: 30\n  found: 29", "  trials: 30\n  found: ^31", "more flaws were found than were looked for [more-found]"},
 		{"  trials: 30\n", "", "the qualification has found, and lacks trials [missing-key]"},
 		{"  found: 29\n", "", "the qualification has trials, and lacks found [missing-key]"},
+		{"places: [60 mm", "places: [^250 mm", "a reflector lies beyond the end of the block [place-outside-block]"},
+		{"      places: [60 mm, 110 mm, 160 mm]", "      ^places: [60 mm, 110 mm]", "block B1 has 2 places for 3 reflectors [not-as-many]"},
+		{"      length: 250 mm\n", "", "block B1 lacks length, which its places need [missing-key]"},
 		{"  stretch: 1.5 m", "  stretch: ^25 mm", "a stretch is no longer than its overlap with the next [stretch-within-overlap]"},
 		{"  temperature:\n    from: 5 degC", "  temperature:\n    from: ^50 degC", "the lowest temperature is over the highest [range-reversed]"},
 	} {

@@ -34,8 +34,8 @@ type wedge struct {
 }
 
 type block struct {
-	Name, Description, Kind, Material, Thickness, Surface, Hole, Holes, Notch md
-	Known                                                                     bool
+	Name, Description, Kind, Material, Thickness, Surface, Hole, Holes, Notch, Size md
+	Known                                                                           bool
 }
 
 // seeEquipment shows the probes and wedges that a group uses, and no others.
@@ -152,7 +152,22 @@ func seeBlock(p *printer, j *schema.Job) block {
 			v.Holes += p.length(d)
 		}
 		if finite(float64(b.NotchDepth)) {
-			v.Notch = p.length(b.NotchDepth)
+			v.Notch = p.length(b.NotchDepth) + " deep"
+			if finite(float64(b.NotchLength)) {
+				v.Notch += ", " + p.length(b.NotchLength) + " long"
+			}
+			if finite(float64(b.NotchWidth)) {
+				v.Notch += ", " + p.length(b.NotchWidth) + " wide"
+			}
+		}
+		if finite(float64(b.Length)) {
+			v.Size = p.length(b.Length) + " long"
+		}
+		if finite(float64(b.Width)) {
+			if v.Size != "" {
+				v.Size += ", "
+			}
+			v.Size += p.length(b.Width) + " wide"
 		}
 		return v
 	}

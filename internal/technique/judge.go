@@ -161,6 +161,10 @@ func (s *sheet) facts() map[string]any {
 		length("block.hole_diameter", b.HoleDiameter)
 		number("block.hole_count", len(b.HoleDepths))
 		length("block.notch_depth", b.NotchDepth)
+		length("block.notch_length", b.NotchLength)
+		length("block.notch_width", b.NotchWidth)
+		length("block.length", b.Length)
+		length("block.width", b.Width)
 	}
 	share("reference.level", ref.Level)
 	gain("reference.scanning_gain", ref.ScanningGain)

@@ -96,6 +96,10 @@ func Vocabulary() []rules.Fact {
 		length("block.hole_diameter", "equipment.blocks", "diameter of the side-drilled holes"),
 		number("block.hole_count", "equipment.blocks", "how many side-drilled holes it has, at different depths"),
 		length("block.notch_depth", "equipment.blocks", "depth of its notches"),
+		length("block.notch_length", "equipment.blocks", "length of its notches, across the beam"),
+		length("block.notch_width", "equipment.blocks", "width of its notches, along the beam"),
+		length("block.length", "equipment.blocks", "length of the block, along the beam"),
+		length("block.width", "equipment.blocks", "width of the block, along the arc where it is curved"),
 
 		text("reference.reflector", "reference.reflector", "the reflector that sets the sensitivity"),
 		share("reference.level", "reference.level", "screen height of the reference echo"),
