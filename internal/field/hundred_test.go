@@ -51,8 +51,8 @@ func hundredModel() (*Model, []ray.Element) {
 	return New(m), list
 }
 
-// hundredMap computes the map with so many goroutines.
-func hundredMap(workers int) hundred {
+// hundredMap computes the map with so many goroutines, and places in a row.
+func hundredMap(workers, side int) hundred {
 	model, elements := hundredModel()
 	parts := make([]hundred, workers)
 	var wait sync.WaitGroup
@@ -66,10 +66,10 @@ func hundredMap(workers int) hundred {
 			for i, path := range [4][2]int{{1, 1}, {2, 1}, {2, 2}, {3, 1}} {
 				images[i] = model.Image(aperture[path[0]-1], aperture[path[1]-1], around())
 			}
-			for k := w; k < hundredSide; k += workers {
-				z := (si.Length(k) + 0.5) * 25 * mm / hundredSide
-				for j := range hundredSide {
-					p := Point{(si.Length(j) + 0.5) * 50 * mm / hundredSide, z}
+			for k := w; k < side; k += workers {
+				z := (si.Length(k) + 0.5) * 25 * mm / si.Length(side)
+				for j := range side {
+					p := Point{(si.Length(j) + 0.5) * 50 * mm / si.Length(side), z}
 					for i, im := range images {
 						parts[w].means[i] += 20 * math.Log10(im.pairs(p))
 					}
@@ -86,10 +86,10 @@ func hundredMap(workers int) hundred {
 	var sum hundred
 	for _, part := range parts {
 		for i := range sum.times {
-			sum.times[i] += part.times[i] * 1e6 / (hundredSide * hundredSide * 64)
+			sum.times[i] += part.times[i] * 1e6 / float64(side*side*64)
 		}
 		for i := range sum.means {
-			sum.means[i] += part.means[i] / (hundredSide * hundredSide)
+			sum.means[i] += part.means[i] / float64(side*side)
 		}
 	}
 	return sum
@@ -100,7 +100,7 @@ func BenchmarkMapHundredThousand(b *testing.B) {
 	b.ReportAllocs()
 	var sum hundred
 	for b.Loop() {
-		sum = hundredMap(2)
+		sum = hundredMap(2, hundredSide)
 	}
 	for i, x := range sum.times {
 		b.ReportMetric(x, "µs-"+string(rune('1'+i)))
