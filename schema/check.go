@@ -22,6 +22,7 @@ func check(j *Job) []diag.Finding {
 	c := &checker{Job: j}
 	c.dates()
 	c.comments()
+	c.ranges()
 	c.part()
 	c.weld()
 	c.transitions()

@@ -100,6 +100,7 @@ type Part struct {
 	Material        Material
 	Thickness       si.Length
 	OutsideDiameter si.Length // pipe only
+	Range           Range     // sizes that the technique covers
 	Weld            Weld
 	Zone            Zone     `key:"heat_affected_zone"` // parent metal examined beside the weld
 	Sides           []string `key:"access.sides"`       // accessible sides: A, B

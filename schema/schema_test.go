@@ -131,7 +131,8 @@ func variants(t *testing.T) []*node {
 	base := complete(t)
 	texts := []string{
 		base,
-		edit(t, edit(t, base, "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", ""),
+		edit(t, edit(t, edit(t, base, "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", ""),
+			"    thickness: {from: 20 mm, to: 30 mm}\n", "    outside_diameter: {from: 168.3 mm, to: 610 mm}\n"),
 		edit(t, edit(t, base, "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", "    length: 3.2 m\n    seam: longitudinal\n"),
 		edit(t, base, "    preparation: single-V\n    opens: top", "    preparation: double-V\n    lower_angle: 35 deg\n    upper_depth: 10 mm"),
 		edit(t, base, "    preparation: single-V", "    preparation: single-bevel\n    bevelled_side: B"),

@@ -44,6 +44,7 @@ type view struct {
 	Advice     []finding
 	Deviations []agreed
 	Criteria   []criteria
+	Range      []size // of parts that the technique covers; nil where it is for one
 	Chapters   []chapter
 	Sources    []md
 
@@ -178,6 +179,7 @@ func see(t *technique.Technique) (*view, error) {
 		Groups:        seeGroups(x),
 		Together:      md(fmt.Sprintf("9.%d", len(t.Groups)+1)),
 		Coverage:      seeCoverage(p, t.Coverage),
+		Range:         seeSizes(p, t.Range),
 		Reference:     seeReference(p, t),
 		Scan:          seeScan(p, t),
 		Qualification: seeQualification(j.Qualification),

@@ -15,6 +15,13 @@ import (
 // fails: what it cannot compute, because the job does
 // not give it, is NaN, and what is physically impossible is a finding.
 func Compute(job *schema.Job, house ...HouseBook) *Technique {
+	return compute(job, house, true)
+}
+
+// compute is Compute; in full or without what takes most of the time and hangs
+// on nothing else: the search of offsets, the maps, the images, and the range of
+// sizes.
+func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
 	if job.Part.Longitudinal() {
@@ -29,11 +36,16 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 		s.group(&job.Groups[i])
 	}
 	s.cover()
-	stateOffsets := s.offsets()
-	s.maps()
+	stateOffsets := func() {}
+	if full {
+		stateOffsets = s.offsets()
+		s.maps()
+	}
 	s.speed()
 	s.recording()
-	s.images()
+	if full {
+		s.images()
+	}
 	stateOffsets()
 	s.reference()
 	s.gains()
@@ -43,6 +55,9 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	s.qualification()
 	s.control()
 	s.judge(house)
+	if full {
+		s.ranges(house)
+	}
 	s.Findings = diag.Sort(s.Findings)
 	return s.Technique
 }

@@ -31,6 +31,7 @@ type Technique struct {
 	Acceptance []AcceptanceTable // of the acceptance codes named, worked for this part
 	Curve      []CurvePoint      // reflectors of the time-corrected gain over the used range
 	MapFaces   []MapFace         // predicted echoes of flat flaws in the fusion faces, best of the groups at each place
+	Range      []RangePoint      // sizes of part that the technique covers; nil where it is for one
 	Findings   []diag.Finding    // sorted; errors first make the technique unusable
 
 	judges []judgeOf // of indications, one for each acceptance code

@@ -1,0 +1,67 @@
+package technique
+
+import (
+	"strings"
+	"testing"
+
+	"soundwrit/internal/si"
+)
+
+// Over the range the technique must come to what it comes to on a part that is
+// written into the job as that size.
+func TestRangeIsTheJobAnewAtEachSize(t *testing.T) {
+	tech, _ := read(t, "plate-seam", "  thickness: 40 mm", "  thickness: 40 mm\n  range: {thickness: {from: 32 mm, to: 44 mm}}")
+	if len(tech.Range) < 7 {
+		t.Fatalf("%d sizes", len(tech.Range))
+	}
+	for _, size := range []string{"32 mm", "44 mm"} {
+		alone, _ := read(t, "plate-seam", "  thickness: 40 mm", "  thickness: "+size)
+		want := alone.Coverage.Share
+		found := false
+		for _, p := range tech.Range {
+			if q := (si.Quantity{SI: float64(p.Thickness), Kind: si.KindLength}).Text("mm", 0, si.Nearest); q == size {
+				found = true
+				if p.Coverage != want {
+					t.Errorf("at %s: %v of the volume, want %v", size, p.Coverage, want)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s is not among the sizes", size)
+		}
+	}
+	// The block's deepest hole, 36 mm, serves legs to 45 mm of its thickness: a
+	// requirement that fails somewhere in the range is told with the sizes.
+	told := false
+	for _, f := range tech.Findings {
+		told = told || strings.HasPrefix(f.Message, "on a part ") && f.Rule == "iso-13588-2019/curve-reach" && f.Path == "part.range"
+	}
+	if !told {
+		t.Errorf("the gain that ends too early on thick parts is not told: %v", tech.Findings)
+	}
+	// Where it changes is found to a thirty-second of a step of 2 mm.
+	for i := 1; i < len(tech.Range); i++ {
+		if a, b := tech.Range[i-1], tech.Range[i]; b.Changed && !(b.Thickness-a.Thickness <= 2*si.Millimetre/16) {
+			t.Errorf("between %v and %v something changes, and the place was not searched for", a.Thickness, b.Thickness)
+		}
+	}
+}
+
+// A tfm region that reaches the bottom follows it, one that does not stays.
+func TestRegionFollowsThickness(t *testing.T) {
+	tech, _ := read(t, "vessel-seam")
+	was := tech.Job.Part.Thickness
+	for i, g := range tech.Job.Sized(was/2, tech.Job.Part.OutsideDiameter).Groups {
+		before := tech.Job.Groups[i].Region.Bottom
+		want := before
+		if before == was {
+			want = was / 2
+		}
+		if si.Known(before) && g.Region.Bottom != want {
+			t.Errorf("%s: the region ends at %v, want %v", g.Name, g.Region.Bottom, want)
+		}
+	}
+	if tech.Job.Part.Thickness != was {
+		t.Error("the job itself was changed")
+	}
+}
