@@ -211,9 +211,9 @@ func (s *sheet) rangeFindings() {
 	for _, k := range order {
 		f := sample[k]
 		a, b := first[k], last[k]
-		f.Message = fmt.Sprintf("on a part %s thick: %s", s.span(a.Thickness, b.Thickness), f.Message)
+		f.Message = fmt.Sprintf("on a part %s thick: %s", s.fromTo(a.Thickness, b.Thickness), f.Message)
 		if si.Known(a.Diameter) && si.Known(s.Job.Part.Range.DiameterFrom) {
-			f.Message = fmt.Sprintf("on a pipe of diameter %s, %s thick: %s", s.span(a.Diameter, b.Diameter), s.span(a.Thickness, b.Thickness), sample[k].Message)
+			f.Message = fmt.Sprintf("on a pipe of diameter %s, %s thick: %s", s.fromTo(a.Diameter, b.Diameter), s.fromTo(a.Thickness, b.Thickness), sample[k].Message)
 		}
 		f.Also = append([]diag.Also{{At: f.At, Message: f.Path + " decides it"}}, f.Also...)
 		f.At, f.Path = s.Job.At(path), path
@@ -228,8 +228,8 @@ func (s *sheet) rangeFindings() {
 	}
 }
 
-// span prints one length or from one to another.
-func (s *sheet) span(a, b si.Length) string {
+// fromTo prints one length or from one to another.
+func (s *sheet) fromTo(a, b si.Length) string {
 	if a > b {
 		a, b = b, a
 	}
