@@ -41,6 +41,9 @@ func (a artist) predicted(g *technique.Group) (Figure, bool) {
 	}
 	panels := []mapPanel{{&m.Hole, fine, "Small or round reflector, best of the sides", true}}
 	shown := "of a small or round reflector"
+	if g.Pair != nil {
+		panels[0].title, shown = "What diffracts alike in all directions", "of what diffracts alike in all directions"
+	}
 	if m.Face != "" {
 		panels = append(panels, mapPanel{&m.Facet, step(12, 6, 0, -6),
 			fmt.Sprintf("Flat flaw of %s, tilted as face %s, from side %s", a.length(m.Height), m.Face, m.Side), false})
@@ -61,8 +64,8 @@ func (a artist) predicted(g *technique.Group) (Figure, bool) {
 	return Figure{
 		Name:    "map-" + name,
 		Caption: fmt.Sprintf("Group %s, predicted echo %s, scale %s", name, shown, scaleName),
-		Alt: fmt.Sprintf("Section across the weld in steps of the predicted echo %s; it falls below the allowance of %s in %s of the volume that group %s reaches.",
-			shown, gain(m.Allowance), a.share(g), name),
+		Alt: fmt.Sprintf("Section across the weld in steps of the predicted echo %s; %s; lower than that is %s of the volume that group %s reaches.",
+			shown, marked(m, g.Pair != nil), a.share(g), name),
 		Drawing: drawing,
 	}, true
 }
@@ -121,7 +124,7 @@ func (a artist) panel(s scale, g *technique.Group, p mapPanel) *sectionDraft {
 	for i, text := range rows {
 		d.write(left, d.above-3-3.6*float64(len(rows)-1-i), text, alignLeft)
 	}
-	d.steps(p, g.Map, tints, len(missed) > 0, left)
+	d.steps(p, g.Map, g.Pair != nil, tints, len(missed) > 0, left)
 	return d
 }
 
@@ -169,7 +172,7 @@ func (d *sectionDraft) level(below, reached coverage.Rows, level si.Decibel) {
 }
 
 // steps explains the tints under a map.
-func (d *sectionDraft) steps(p mapPanel, m *technique.Map, tints []colour, missed bool, left float64) {
+func (d *sectionDraft) steps(p mapPanel, m *technique.Map, pair bool, tints []colour, missed bool, left float64) {
 	y := d.below + 6
 	sample := func(text string) []xy {
 		d.write(left+9, y, text, alignLeft)
@@ -181,7 +184,7 @@ func (d *sectionDraft) steps(p mapPanel, m *technique.Map, tints []colour, misse
 			text = gain(p.levels[i]) + " to " + gain(p.levels[i-1])
 		}
 		if p.levels[i] == m.Allowance {
-			text += "; the allowance is " + gain(m.Allowance)
+			text += "; " + marked(m, pair)
 		}
 		d.area(narrow(), solid(tints[i]), sample(text)...)
 		y += 4
@@ -198,6 +201,14 @@ func (d *sectionDraft) steps(p mapPanel, m *technique.Map, tints []colour, misse
 		sample("smallest echo")
 		d.circle(outline(), paint{}, xy{left + 3.5, y - 1.2}, 1.1)
 	}
+}
+
+// marked says what level of a map matters.
+func marked(m *technique.Map, pair bool) string {
+	if pair {
+		return "the edges of both beams lose " + gain(-m.Allowance)
+	}
+	return "the allowance is " + gain(m.Allowance)
 }
 
 // paste adds another draft, moved by so much.

@@ -9,6 +9,7 @@ import (
 type predicted struct {
 	Figure                 md
 	Image                  bool // the reference is that of an image
+	Pair                   bool // of a pair of probes
 	Allowance, Least, X, Z md
 	Above, Step            md
 	Flaw, Hole, Square     md // empty where flat flaws are not compared
@@ -33,7 +34,7 @@ func (g group) Predicted() (*predicted, error) {
 func (g group) seeMap(of *technique.Group) (*predicted, error) {
 	m, p := of.Map, g.x.p
 	v := &predicted{
-		Figure: esc("map-" + of.Set.Name), Image: g.TFM, Contact: m.Contact, Grain: m.Attenuation,
+		Figure: esc("map-" + of.Set.Name), Image: g.TFM, Pair: g.TOFD, Contact: m.Contact, Grain: m.Attenuation,
 		X: p.signed(m.Worst.X, positionUnit, si.Nearest, same), Floor: p.computed(gainOf(technique.MapFloor), decibelTenth, si.Nearest),
 		Faces: seeMapFaces(p, m.Faces),
 	}

@@ -33,9 +33,29 @@ func NullEdge() Edge { return Edge{si.Decibel(math.Inf(1))} }
 // Source: J. and H. Krautkramer, Ultrasonic Testing of Materials, table 4.2;
 // published_test.go, rows P028 to P046.
 func CircularHalfAngle(diameter, wavelength si.Length, edge Edge) si.Angle {
-	return halfAngle(diameter, wavelength, edge, 3.8317059702/math.Pi, func(x float64) float64 {
-		return 2 * math.J1(x) / x
-	})
+	return halfAngle(diameter, wavelength, edge, 3.8317059702/math.Pi, jinc)
+}
+
+func jinc(x float64) float64 {
+	if x == 0 {
+		return 1
+	}
+	return 2 * math.J1(x) / x
+}
+
+// CircularDirectivity returns the field that a flat round source sends at an
+// angle from its axis, over that on the axis, far from it and for one frequency.
+//
+//	|2 J₁(x) / x|, x = π D sin θ / λ
+//
+// Valid: beyond three near-field lengths; diameter and λ > 0, |θ| < 90°, else NaN.
+// Source: as CircularHalfAngle, whose edges lie where this has dropped by the
+// decibels of the edge.
+func CircularDirectivity(diameter, wavelength si.Length, angle si.Angle) si.Ratio {
+	if !(diameter > 0 && wavelength > 0 && math.Abs(float64(angle)) < math.Pi/2) {
+		return si.Unknown[si.Ratio]()
+	}
+	return si.Ratio(math.Abs(jinc(math.Pi * float64(diameter/wavelength) * angle.Sin())))
 }
 
 // RectangularHalfAngle returns the angle from the axis to the edge of the far

@@ -35,8 +35,9 @@ type Point struct{ X, Z si.Length }
 type Media struct {
 	Contact      acoustics.Interface // from wedge to part; without densities the contact face counts as lossless
 	Frequency    si.Frequency
-	Tilt         si.Angle       // between array and surface: it rises towards growing X
-	Element      si.Length      // width of an element
+	Tilt         si.Angle  // between array and surface: it rises towards growing X
+	Element      si.Length // width of an element, or the diameter where it is round
+	Round        bool
 	Wedge        si.Attenuation // at Frequency; unknown counts as none
 	Longitudinal si.Attenuation // of that wave in the part
 	Transverse   si.Attenuation
@@ -128,11 +129,19 @@ func (m *Model) kept(t *sineTable, legs []acoustics.Wave, speed float64) {
 		for _, sign := range []int{-1, 1} {
 			send := 0.0
 			if side := si.Angle(sign)*incidence - m.Tilt; math.Abs(float64(side)) < math.Pi/2 {
-				send = float64(acoustics.ElementDirectivity(m.Element, lambda, side))
+				send = float64(m.directivity(lambda, side))
 			}
 			t[sines+sign*i] = send * math.Sqrt(shares)
 		}
 	}
+}
+
+// directivity is what an element sends at an angle from its normal.
+func (m *Model) directivity(lambda si.Length, angle si.Angle) si.Ratio {
+	if m.Round {
+		return acoustics.CircularDirectivity(m.Element, lambda, angle)
+	}
+	return acoustics.ElementDirectivity(m.Element, lambda, angle)
 }
 
 // bounced is the share of energy that a free wall sends on of a wave as another.

@@ -59,17 +59,26 @@ func (s *sheet) maps() {
 	found := make([]*Map, len(s.Groups))
 	var predictions sync.WaitGroup
 	for i := range s.Groups {
-		if g := &s.Groups[i]; len(g.Placements) > 0 && g.Pair == nil { // what is timed is no echo of a mirror
+		switch g := &s.Groups[i]; {
+		case len(g.Placements) == 0:
+		case g.Pair != nil:
+			predictions.Go(func() { found[i] = s.diffracted(g) })
+		default:
 			predictions.Go(func() { found[i] = s.predict(g) })
 		}
 	}
 	predictions.Wait()
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		if m := found[i]; m == nil || !s.mapValues("groups."+g.Set.Name+".map.", g, m, s.mapStrip(m).Hole) {
+		m, id := found[i], "groups."+g.Set.Name+".map."
+		if m != nil && g.Pair != nil && s.diffractedValues(id, g, m) {
+			g.Map = m // what is timed is no echo of a mirror, and none of the others
 			continue
 		}
-		g.Map = found[i]
+		if m == nil || g.Pair != nil || !s.mapValues(id, g, m, s.mapStrip(m).Hole) {
+			continue
+		}
+		g.Map = m
 		holes = append(holes, g.Map.Hole)
 		for f := range g.Map.met {
 			for j, x := range g.Map.met[f] {
@@ -124,11 +133,10 @@ func (s *sheet) predict(g *Group) *Map {
 	media := s.media(g)
 	model := field.New(media)
 	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
-	area := float64(s.Section.Area(s.Section.Volume))
-	if len(eyes) == 0 || !(area > 0) {
+	rows := s.mapRows()
+	if len(eyes) == 0 || rows == 0 {
 		return nil
 	}
-	rows := max(4, int(math.Ceil(float64(s.Job.Part.Thickness)/math.Sqrt(area/mapPlaces))))
 	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}
 	m.Attenuation = media.Wedge > 0 || s.partAttenuation(g) > 0
 	if !si.Known(m.Height) {
@@ -176,6 +184,16 @@ func (s *sheet) predict(g *Group) *Map {
 	}
 	m.Hole = best(all...)
 	return m
+}
+
+// mapRows is how many rows of places a map has, so that as many as mapPlaces fill
+// the volume; none where it is empty.
+func (s *sheet) mapRows() int {
+	area := float64(s.Section.Area(s.Section.Volume))
+	if !(area > 0) {
+		return 0
+	}
+	return max(4, int(math.Ceil(float64(s.Job.Part.Thickness)/math.Sqrt(area/mapPlaces))))
 }
 
 // media is what the sound of a group goes through.

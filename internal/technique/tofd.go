@@ -127,11 +127,15 @@ func (s *sheet) pairToe(g *Group) si.Length {
 // pairRows is what the pair covers.
 func (s *sheet) pairRows(g *Group, rows int) coverage.Rows {
 	f := frameOf(s.Section, "A", g.Set.Surface)
-	reach := coverage.Pair{
+	return f.rows(g.pairReach(f.local(s.Section), rows))
+}
+
+// pairReach is the same as the pair sees it.
+func (g *Group) pairReach(local *geometry.Section, rows int) coverage.Rows {
+	return coverage.Pair{
 		Half: g.Pair.Separation / 2, Lower: g.Pair.Lower, Upper: g.Pair.Upper, Speed: g.PartSpeed, Pulse: g.Pair.Probe.Pulse,
 		Top: g.Set.DepthZone.From, Bottom: g.Set.DepthZone.To,
-	}
-	return f.rows(reach.Reach(f.local(s.Section), rows))
+	}.Reach(local, rows)
 }
 
 func (g *Group) timing() acoustics.Pair {
