@@ -22,6 +22,7 @@ type Job struct {
 	Groups        []Group // in the order of the file
 	Reference     Reference
 	Scan          Scan
+	Evaluation    Evaluation
 	Qualification Qualification
 	Deviations    []Deviation
 
@@ -208,9 +209,10 @@ type Instrument struct {
 	SampleBytes        int
 	PulseRate          si.Frequency // highest pulse repetition rate
 	Averages           int          // A-scans that make one record
-	GainSpan           si.Decibel   // over which the time-corrected gain can rise
-	Rearm              si.Time      // from the end of the record to the next pulse
-	FrameOverhead      si.Time      // per scan position
+	Software           string
+	GainSpan           si.Decibel // over which the time-corrected gain can rise
+	Rearm              si.Time    // from the end of the record to the next pulse
+	FrameOverhead      si.Time    // per scan position
 	DataRate           si.ByteRate
 	ReconstructionRate float64 // ratio: grid points times A-scans per second
 	Image              string  // envelope, oscillating: what a grid point shows
@@ -350,6 +352,7 @@ type Group struct {
 	Region       Region
 	Grid         si.Length
 	Fidelity     si.Decibel // amplitude loss between grid points measured on a block; NaN where not yet measured
+	FidelityBy   string     // how that was measured
 	Transmission Transmission
 	Store        string // matrix, image: what is kept
 }
@@ -448,6 +451,13 @@ type Scan struct {
 	MissingAdjacent  int      `key:"missing.adjacent"` // tolerated neighbouring missing lines; -1 where not stated
 	CouplingLoss     string
 	Storage          string
+}
+
+// Evaluation is how indications are judged before any limit is applied.
+type Evaluation struct {
+	Geometry string // how it is told from flaws
+	Length   string // how it is measured
+	Height   string
 }
 
 // Qualification is the demonstration that the technique finds what it must.

@@ -19,7 +19,7 @@ type equipment struct {
 
 type instrument struct {
 	Description, Channels, Sampling, SampleBytes, PulseRate, Rearm, Overhead, DataRate md
-	Image                                                                              md
+	Image, Software                                                                    md
 	Measured                                                                           bool
 	Rate, Set, Note                                                                    md
 }
@@ -74,6 +74,7 @@ func seeInstrument(p *printer, i schema.Instrument) instrument {
 		Rearm:     p.given(timeOf(i.Rearm), microsecond, si.Up), Overhead: p.given(timeOf(i.FrameOverhead), millisecond, si.Up),
 		DataRate: p.given(si.Quantity{SI: float64(i.DataRate), Kind: si.KindByteRate}, unit{metric: "MB/s", decimals: 1}, si.Down),
 		Image:    esc(i.Image),
+		Software: esc(i.Software),
 	}
 	if m := i.Measured; m != nil {
 		v.Measured = true

@@ -23,7 +23,7 @@ type group struct {
 	Depths                                                 []pairDepth
 	Wave, Aperture, Focus, Legs                            md // of beams
 	Fixed, Stepping                                        md // linear
-	Path, Region, Grid, Transmission, Store, Fidelity, Hit md // tfm
+	Path, Region, Grid, Transmission, Store, Fidelity, FidelityBy, Hit md // tfm
 	Measured                                               bool
 	GratingLobe                                            bool
 
@@ -119,6 +119,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 			" beyond it, at depths from " + p.length(r.Top) + " to " + p.length(r.Bottom)
 		v.Grid = p.given(lengthOf(set.Grid), lengthUnit, si.Down)
 		v.Transmission = transmission(p, set.Transmission)
+		v.FidelityBy = esc(set.FidelityBy)
 		v.Store = map[string]md{"matrix": "the matrix of A-scans, from which images can be computed again", "image": "the images; they cannot be computed again"}[set.Store]
 		v.Measured = finite(float64(set.Fidelity))
 		v.Fidelity = p.given(gainOf(set.Fidelity), decibelUnit, si.Up)

@@ -98,7 +98,7 @@ func strictest(results []rules.Result) md {
 		if r.High.Known() && (high == nil || r.High.SI < high.High.SI) {
 			high = r
 		}
-		open := r.Limit == "" || r.Limit == "stated" || r.Limit == "confirmed by a person"
+		open := r.Limit == "" || r.Limit == "stated" || r.Limit == "confirmed by a person" || r.Limit == "written in the document"
 		if !open && !r.Low.Known() && !r.High.Known() {
 			add(r)
 		}

@@ -31,6 +31,7 @@ type view struct {
 	Reference  reference
 	Scan       scan
 
+	Evaluation    evaluation
 	Qualification qualification
 
 	Books      []book
@@ -152,6 +153,14 @@ func seeGrid(head []string, rows [][]string) grid {
 	return g
 }
 
+// evaluation is how the job says that indications are told apart and sized;
+// empty where it does not.
+type evaluation struct{ Geometry, Length, Height md }
+
+func seeEvaluation(e schema.Evaluation) evaluation {
+	return evaluation{Geometry: esc(e.Geometry), Length: esc(e.Length), Height: esc(e.Height)}
+}
+
 type qualification struct {
 	Block, Record, Result md
 	Flaws                 []md
@@ -182,6 +191,7 @@ func see(t *technique.Technique) (*view, error) {
 		Range:         seeSizes(p, t.Range),
 		Reference:     seeReference(p, t),
 		Scan:          seeScan(p, t),
+		Evaluation:    seeEvaluation(j.Evaluation),
 		Qualification: seeQualification(j.Qualification),
 		Books:         books(t),
 		Essential:     variables(t),

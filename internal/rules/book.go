@@ -65,6 +65,7 @@ type Rule struct {
 	AnsweredIn string        // section of the document
 	Applies    string        // when it applies, as the book writes it; empty: always
 	Limit      string        // as the book writes it
+	Written    string        // words of the document that answer it; empty: it is answered otherwise
 	Place      diag.Position // of the condition in the book
 
 	unless   string

@@ -229,6 +229,10 @@ func TestEveryRuleHasItsCases(t *testing.T) {
 				got := seen[r.ID]
 				delete(seen, r.ID)
 				switch {
+				case r.Written != "": // held to stand in the document by a test of templates
+					if !got[rules.Met] {
+						t.Errorf("%s lacks a case that meets it", r.ID)
+					}
 				case got[rules.Confirm] && !got[rules.Met] && !got[rules.NotMet]:
 				case !got[rules.Met] || !got[rules.NotMet]:
 					t.Errorf("%s lacks a case that meets it or one that breaks it", r.ID)

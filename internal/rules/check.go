@@ -123,6 +123,10 @@ func (c *check) judge(r *Rule, f *facts, res *Result) string {
 		}
 		return r.confirm
 	}
+	if r.Written != "" {
+		res.Verdict, res.Actual, res.Limit = Met, "written there", "written in the document"
+		return ""
+	}
 	verdict := func(ok bool) string {
 		res.Verdict = NotMet
 		if ok {

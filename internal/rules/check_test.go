@@ -121,6 +121,9 @@ func TestNothingKnown(t *testing.T) {
 		for _, r := range results {
 			switch r.Verdict {
 			case rules.Met:
+				if rule, _ := book.Find(r.Rule); rule.Written != "" {
+					continue // the document says it whatever the job
+				}
 				t.Errorf("%s/%s is met by a job of which nothing is known", h.ID, r.Rule)
 			case rules.Unchecked, rules.NotApplicable:
 				if r.Why == "" {

@@ -40,6 +40,10 @@ func (s *Shelf) House(file string, text []byte) (*Book, []diag.Finding) {
 		return refuse("book-wrong-kind", "a job names this rule book as a house book, but it does not say that it is one", "kind: "+b.Kind, "kind: house", "write kind: house at its head")
 	case slices.ContainsFunc(s.Heads, func(h Head) bool { return h.ID == b.ID }):
 		return refuse("book-name", "the house book has the id of a book of the program", "book: "+b.ID, "an id of its own", "name it after the house, such as book: our-house-1")
+	case slices.ContainsFunc(b.Rules, func(r Rule) bool { return r.Written != "" }):
+		r := b.Rules[slices.IndexFunc(b.Rules, func(r Rule) bool { return r.Written != "" })]
+		return nil, []diag.Finding{{Rule: "book-written", Level: diag.Error, At: r.Place, Message: "rule " + r.ID + " takes the document's own words for an answer, which only the books of the program may",
+			Actual: r.Written, Limit: "another condition", Remedy: "use confirm, so that a person sees that the document says it"}}
 	case b.acceptance.rows != nil:
 		return refuse("book-acceptance", "the house book has an acceptance table", "acceptance", "rules only", "leave acceptance to the code, and put what goes beyond it into the document as a limitation")
 	}
@@ -91,7 +95,7 @@ func looser(own, code *Rule, l *language) string {
 	}
 	limited := own.atMost != nil || own.atLeast != nil || own.oneOf != nil || own.texts != nil
 	switch {
-	case code.confirm != "" && own.confirm != "":
+	case code.Written != "", code.confirm != "" && own.confirm != "":
 		return ""
 	case code.present && (own.present || limited && own.missing != ""):
 		return ""

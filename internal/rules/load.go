@@ -243,7 +243,7 @@ func (r *reader) book(node *yaml.Node) *Book {
 // conditions are the keys of which a rule has exactly one, but for at_most and
 // at_least, which may stand together.
 func conditions() []string {
-	return []string{"at_most", "at_least", "within", "one_of", "present", "is_true", "confirm"}
+	return []string{"at_most", "at_least", "within", "one_of", "present", "is_true", "confirm", "written"}
 }
 
 func (r *reader) rule(node *yaml.Node) Rule {
@@ -280,12 +280,15 @@ func (r *reader) rule(node *yaml.Node) Rule {
 	if !ok {
 		fact = r.language.facts[rule.at]
 	}
+	if rule.Essential && fact.Doc == "" && !f.has("variable") {
+		r.fail(f.node, "book-missing-variable", f.what+" is an essential variable without a name", "", "variable, what is judged in words")
+	}
 	named, _, _ := strings.Cut(fact.Doc, ";")
 	rule.Variable, rule.Change = cmp.Or(f.text("variable", false), named), f.choice("change", false, "increase", "decrease")
 	if rule.Change != "" && !rule.Essential {
 		r.fail(f.of["change"], "book-change", f.what+" says which change counts, but is no essential variable", rule.Change, "essential: true")
 	}
-	if rule.confirm == "" {
+	if rule.confirm == "" && rule.Written == "" {
 		rule.message, rule.remedy = f.text("message", true), f.text("remedy", true)
 	} else {
 		rule.message, rule.remedy = f.text("message", false), f.text("remedy", false)
@@ -308,7 +311,7 @@ func (r *reader) condition(f fields, rule *Rule) {
 	}
 	key := found[0]
 	rule.Place = diag.Position{File: r.file, Line: f.of[key].Line, Column: f.of[key].Column}
-	needsValue := key != "is_true" && key != "confirm"
+	needsValue := key != "is_true" && key != "confirm" && key != "written"
 	if needsValue && !f.has("value") {
 		r.fail(f.node, "book-missing-value", f.what+" has no value to compare", "", "a fact or an expression")
 		return
@@ -363,6 +366,9 @@ func (r *reader) condition(f fields, rule *Rule) {
 		f.text("expected", true)
 	case "confirm":
 		limits = []string{"confirmed by a person"}
+	case "written":
+		rule.Written = f.text(key, true)
+		limits = []string{"written in the document"}
 	}
 	rule.Limit = strings.Join(limits, "; ")
 	if rule.expected != "" {
@@ -390,6 +396,9 @@ func (r *reader) place(f fields, rule *Rule) string {
 		case len(e.facts) > 0:
 			return e.facts[0]
 		}
+	}
+	if rule.Written != "" {
+		return "" // it is always met, so that no finding needs a place
 	}
 	r.fail(f.node, "book-no-place", f.what+" uses no fact, so that a finding would have no place", "", "at, a fact")
 	return ""

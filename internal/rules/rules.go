@@ -29,11 +29,15 @@
 //	present: true                      # the job states it
 //	is_true: expression                # or a list, of which one suffices; needs no value
 //	confirm: what a person must confirm
+//	written: words of the document     # that every document holds in the section named
 //
 // A limit is a quantity (2 mm), an expression, a pair {limit, limit_inch}, or a
 // table {by: fact, steps: [{up_to: 10 mm, limit: 1 mm}, {limit: 2 mm}]}, where
 // up_to belongs to the step and below does not; up_to_inch, below_inch and
 // limit_inch hold the code's own rounded inch values for a job in inches.
+//
+// What the document says by itself, whatever the job, is answered by written; a
+// test of templates holds it to stand in the section. A house book has none.
 //
 // A value that the job does not give leaves the rule unchecked, unless the rule
 // has a message for it (missing): then the job owes it, and the rule is not met.

@@ -1,6 +1,7 @@
 package technique
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -132,11 +133,14 @@ func (s *sheet) facts() map[string]any {
 		"instrument.description": eq.Instrument.Description, "instrument.image": eq.Instrument.Image,
 		"encoder.description": eq.Encoder.Description, "couplant.description": eq.Couplant, "scanner.drive": eq.Scanner.Drive,
 		"scanner.guide": eq.Scanner.Guide, "block.name": ref.Block, "reference.reflector": ref.Reflector, "reference.transfer": ref.Transfer,
+		"instrument.software": eq.Instrument.Software, "scan.direction": scan.Direction, "evaluation.geometry": job.Evaluation.Geometry,
+		"evaluation.length": job.Evaluation.Length, "evaluation.height": job.Evaluation.Height,
 		"scan.datum": scan.Datum, "scan.coupling_loss": scan.CouplingLoss, "scan.storage": scan.Storage,
 		"qualification.block": job.Qualification.Block, "qualification.record": job.Qualification.Record,
 	} {
 		f[name] = text
 	}
+	f["job.pairs_only"] = !slices.ContainsFunc(job.Groups, func(g schema.Group) bool { return g.Method != "tofd" })
 	number("document.limitations", len(job.Document.Limitations))
 	speed("part.longitudinal", part.Material.Longitudinal)
 	speed("part.transverse", part.Material.Transverse)
@@ -268,9 +272,22 @@ func (s *sheet) groupFacts() []rules.Subject {
 	return list
 }
 
+// focusText says where beams are focused, for the rules that only ask whether
+// it is stated.
+func focusText(f schema.Focus) string {
+	switch {
+	case f.Kind == "none":
+		return "none"
+	case f.Kind != "" && si.Known(f.At):
+		return f.Kind + " " + si.Quantity{SI: float64(f.At), Kind: si.KindLength}.Text("mm", 1, si.Nearest)
+	}
+	return ""
+}
+
 func (s *sheet) factsOf(g *Group) map[string]any {
 	set := g.Set
 	f := map[string]any{
+		"group.probe": cmp.Or(g.Probe.Description, g.Probe.Name), "group.wedge": cmp.Or(g.Wedge.Description, g.Wedge.Name), "group.fidelity_by": set.FidelityBy,
 		"group.method": set.Method, "group.path": set.Path, "group.transmission": set.Transmission.Scheme, "group.store": set.Store,
 	}
 	f["group.focused"] = s.focused(g)
@@ -279,6 +296,11 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 		f["group.wave"] = "longitudinal"
 	}
 	number := func(name string, n int) { f["group."+name] = si.Quantity{SI: float64(n), Kind: si.Number} }
+	f["group.elevation"] = si.Quantity{SI: float64(g.Probe.Elevation), Kind: si.KindLength}
+	if set.Aperture.First > 0 {
+		number("first_element", set.Aperture.First)
+	}
+	f["group.focus"] = focusText(set.Focus)
 	number("elements", g.Probe.Elements)
 	number("side_count", len(set.Sides))
 	if set.Method == "tfm" {
@@ -288,6 +310,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 		"frequency": "frequency", "pitch": "pitch", "pitch_ratio": "pitch_ratio", "angle_step": "angle_step",
 		"beam_overlap": "beam_overlap", "aperture_overlap": "aperture_overlap", "fixed_angles": "fixed_angles", "focus_ratio": "focus_ratio", "toe_clearance": "toe_clearance", "wedge_gap": "wedge_gap",
 		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio", "pulse_rate": "pulse_rate", "ghost_rate": "ghost_rate", "gain_span": "gain_span",
+		"element_width": "element", "gap": "gap", "aperture_height": "aperture", "natural_angle": "natural_angle",
 		"coverage": "coverage", "aperture": "active_elements", "temperature_shift": "temperature_shift",
 		"artefact_rise": "artefact_rise",
 	} {

@@ -1,0 +1,60 @@
+package templates
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"soundwrit/internal/rules"
+	"soundwrit/internal/technique"
+	"soundwrit/schema"
+)
+
+// What rule books take for said by the document itself stands in the section
+// that they name, in every document.
+func TestDocumentHoldsWhatBooksTakeForWritten(t *testing.T) {
+	documents := map[string]string{"sample": written(t, sample(), drawings)}
+	files, err := filepath.Glob("../testdata/jobs/*.yaml")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no jobs", err)
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		job, _ := schema.Load(file, data)
+		documents[file] = written(t, technique.Compute(job), nil)
+	}
+	shelf, _ := rules.Open(schema.Books(), technique.Vocabulary())
+	n := 0
+	for _, h := range shelf.Heads {
+		book, _ := shelf.Book(h.ID)
+		for _, r := range book.Rules {
+			if r.Written == "" {
+				continue
+			}
+			n++
+			for name, source := range documents {
+				if !strings.Contains(section(source, r.AnsweredIn), r.Written) {
+					t.Errorf("%s/%s: section %s of %s does not hold %q", h.ID, r.ID, r.AnsweredIn, name, r.Written)
+				}
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("no rule is answered by the document itself")
+	}
+}
+
+// section is the text under a numbered heading, with what is under it.
+func section(source, number string) string {
+	depth := strings.Count(number, ".") + 2
+	_, text, _ := strings.Cut(source, "\n"+strings.Repeat("#", depth)+" "+number+" ")
+	if next := regexp.MustCompile(`\n#{2,` + string(rune('0'+depth)) + `} `).FindStringIndex(text); next != nil {
+		text = text[:next[0]]
+	}
+	return strings.ReplaceAll(text, "\n", " ")
+}
