@@ -14,18 +14,18 @@ type group struct {
 	x      values
 	prefix string
 
-	Number                                                 md // of its section: "9.1"
-	Name, Method, Purpose, Probe, Wedge, Sides, Surface    md
-	Front                                                  md // from the centreline to the wedge front, as the job gives it
-	Figure                                                 md
-	TFM, Sectorial, Linear, TOFD, Beams                    bool // Beams: sectorial or linear
-	Devices, Pair                                          md   // probe and wedge, or the pair; the pair alone
-	Depths                                                 []pairDepth
-	Wave, Aperture, Focus, Legs                            md // of beams
-	Fixed, Stepping                                        md // linear
+	Number                                                             md // of its section: "9.1"
+	Name, Method, Purpose, Probe, Wedge, Sides, Surface                md
+	Front                                                              md // from the centreline to the wedge front, as the job gives it
+	Figure                                                             md
+	TFM, Sectorial, Linear, TOFD, Beams                                bool // Beams: sectorial or linear
+	Devices, Pair                                                      md   // probe and wedge, or the pair; the pair alone
+	Depths                                                             []pairDepth
+	Wave, Aperture, Focus, Legs                                        md // of beams
+	Fixed, Stepping                                                    md // linear
 	Path, Region, Grid, Transmission, Store, Fidelity, FidelityBy, Hit md // tfm
-	Measured                                               bool
-	GratingLobe                                            bool
+	Measured                                                           bool
+	GratingLobe                                                        bool
 
 	Placements []placement
 	Laws       []law
