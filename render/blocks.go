@@ -3,6 +3,8 @@ package render
 import (
 	"math"
 	"strconv"
+
+	"soundwrit/internal/archive"
 )
 
 func (h heading) lines(l *layout) []textLine {
@@ -29,6 +31,8 @@ func (h heading) place(l *layout) {
 	}
 	l.page().marks = append(l.page().marks, mark{h.anchor, plain(h.spans), h.level, l.y})
 	l.found[h.anchor] = len(l.pages)
+	l.section = plain(h.spans)
+	defer l.begin(l.headingRole(h.level))()
 	l.set(h.lines(l), format{s.size, s.leading, alignLeft, black()})
 	l.y += s.after
 }
@@ -46,6 +50,7 @@ func (p paragraph) start(l *layout) float64 {
 }
 
 func (p paragraph) place(l *layout) {
+	defer l.begin("P")()
 	l.set(l.bodyLines(p), format{l.at(bodySize), l.at(bodyLeading), alignLeft, black()})
 	l.y += l.gap()
 }
@@ -62,6 +67,7 @@ func (li list) start(l *layout) float64 {
 func (li list) place(l *layout) {
 	outer := l.tight
 	l.tight = li.tight
+	defer l.begin("L")()
 	indent := listIndent
 	if li.ordered {
 		last := strconv.Itoa(li.first+len(li.items)-1) + "."
@@ -72,16 +78,22 @@ func (li list) place(l *layout) {
 		if len(item) > 0 {
 			l.require(item[0].start(l))
 		}
+		leaveItem := l.begin("LI")
+		leaveLabel := l.begin("Lbl")
 		y := l.y + baseline(l.at(bodySize), l.at(bodyLeading))
 		if li.ordered {
 			l.text(l.page(), strconv.Itoa(li.first+i)+".", l.left-indent, y, regular, l.at(bodySize), alignLeft)
 		} else {
 			l.text(l.page(), "•", l.left-indent+1.5, y, regular, l.at(bodySize), alignLeft)
 		}
+		leaveLabel()
 		if len(item) == 0 {
 			l.y += l.at(bodyLeading)
 		}
+		leaveBody := l.begin("LBody")
 		l.flow(item)
+		leaveBody()
+		leaveItem()
 		l.left -= indent
 	}
 	l.tight = outer
@@ -102,6 +114,7 @@ func (q quote) start(l *layout) float64 {
 // place sets a caution: indented, with a rule at its left on every page it
 // covers.
 func (q quote) place(l *layout) {
+	defer l.begin("Div")()
 	first, top := len(l.pages), l.y
 	l.y += 0.8
 	l.left += quoteIndent
@@ -144,6 +157,7 @@ func (c listing) start(l *layout) float64 {
 }
 
 func (c listing) place(l *layout) {
+	defer l.begin("P")()
 	f := format{listingSize, listingLead, alignLeft, black()}
 	for _, line := range c.broken(l) {
 		l.require(f.leading)
@@ -175,7 +189,7 @@ func (o sheetOfOne) place(l *layout) {
 	// At the smallest size it may run on to more pages.
 	for l.scale = 1.3; l.scale > 0.84; l.scale -= 0.03 {
 		trial := *l
-		trial.pages, trial.found, trial.fits = []*page{{begin: l.sheet.top}}, map[string]int{}, map[*table]*tableFit{}
+		trial.pages, trial.found, trial.fits, trial.part = []*page{{begin: l.sheet.top}}, map[string]int{}, map[*table]*tableFit{}, newStructure()
 		trial.flow(o.blocks)
 		if len(trial.pages) == 1 && trial.held == nil {
 			break
@@ -205,10 +219,18 @@ func (p picture) start(l *layout) float64 {
 // since it states its scale.
 func (p picture) place(l *layout) {
 	l.require(p.start(l))
-	p.set(l)
+	p.set(l, l.part.Add("Div"))
 }
 
-func (p picture) set(l *layout) {
+// heldPicture is a figure that waits, and its place in the structure.
+type heldPicture struct {
+	picture
+	part *archive.Element
+}
+
+// set sets the figure here. The caption stands beside it in the structure, since
+// what a figure holds is not read where there is a text in its stead.
+func (p picture) set(l *layout, part *archive.Element) {
 	figure, caption, height := p.size(l)
 	if w, most := figure.Drawing.width, l.width(); w > most+1e-6 {
 		l.fail("figure %s is %.0f mm wide, and the page has %.0f mm", p.name, math.Ceil(w), math.Floor(most))
@@ -217,8 +239,13 @@ func (p picture) set(l *layout) {
 		l.fail("figure %s with its caption is %.0f mm high, and the page has %.0f mm", p.name, math.Ceil(height), math.Floor(most))
 	}
 	l.y += figureMargin
-	l.page().figures = append(l.page().figures, placedFigure{l.left + (l.width()-figure.Drawing.width)/2, l.y, figure})
+	shown := part.Add("Figure")
+	if shown.Alt = p.alt; shown.Alt == "" {
+		shown.Alt = figure.Alt
+	}
+	l.page().figures = append(l.page().figures, placedFigure{l.markAlone(shown), l.left + (l.width()-figure.Drawing.width)/2, l.y, figure})
 	l.y += figure.Drawing.height + figureMargin
+	defer l.under(part.Add("Caption"))()
 	for _, line := range caption {
 		l.setLine(line, l.left, l.width(), l.y, format{captionSize, captionLead, alignLeft, black()})
 		l.y += captionLead

@@ -28,6 +28,7 @@ func (contents) place(l *layout) {
 			entries = append(entries, h)
 		}
 	}
+	defer l.begin("TOC")()
 	left, right := l.left, l.right
 	column := (right - left - contentsGutter) / 2
 	for len(entries) > 0 {
@@ -52,6 +53,8 @@ func (contents) place(l *layout) {
 
 // entry sets one line of the contents, with dots that lead to the page number.
 func (l *layout) entry(h heading) {
+	defer l.begin("TOCI")()
+	defer l.begin("Link")()
 	const numberWidth, size = 8.0, 8.5
 	x, s := l.left, bold
 	if h.level == 3 {
@@ -80,7 +83,7 @@ func (l *layout) entry(h heading) {
 			p.rects = append(p.rects, placedRect{at, y - 0.25, 0.25, 0.25, grey(0x70)})
 		}
 	}
-	p.links = append(p.links, placedLink{begin, l.y, l.right - begin, contentsLead, "#" + h.anchor})
+	p.links = append(p.links, placedLink{begin, l.y, l.right - begin, contentsLead, "#" + h.anchor, plain(h.spans), l.part})
 	l.y += contentsLead
 }
 

@@ -16,9 +16,10 @@ type File struct {
 }
 
 // Technique writes a technique as Markdown, PDF and figures. All names begin
-// with the given one, so that several techniques can lie in one folder. It
-// returns everything or an error, never a part.
-func Technique(t *technique.Technique, name, program string) ([]File, error) {
+// with the given one, so that several techniques can lie in one folder. The job
+// is attached to the PDF as it is. It returns everything or an error, never a
+// part.
+func Technique(t *technique.Technique, job File, name, program string) ([]File, error) {
 	figures := Figures(t)
 	captions := make([]templates.Figure, len(figures))
 	for i, f := range figures {
@@ -33,7 +34,8 @@ func Technique(t *technique.Technique, name, program string) ([]File, error) {
 		Markdown: text, Figures: figures,
 		Number: d.Number, Title: d.Title, Revision: d.Revision, Date: d.Date, Status: d.Status,
 		Author: d.Contractor, Subject: "Written ultrasonic technique", Keywords: "soundwrit " + program,
-		Draft: isDraft(t), PageSize: pageSize(d.Units), Symbols: symbolTexts(t),
+		Source: &job,
+		Draft:  isDraft(t), PageSize: pageSize(d.Units), Symbols: symbolTexts(t),
 	})
 	if err != nil {
 		return nil, err

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"maps"
 	"strings"
+
+	"soundwrit/internal/archive"
 )
 
 // Measures of the text, in millimetres; sizes of type in points.
@@ -45,12 +47,16 @@ type layout struct {
 	figures map[string]Figure
 
 	pages       []*page
-	y           float64  // where the next thing begins
-	left, right float64  // the column that is filled
-	tight       bool     // inside a close list
-	scale       float64  // of the type and its leading, ratio; 1 but on a sheet of its own
-	held        *picture // a figure that waits for the top of the next page
+	y           float64      // where the next thing begins
+	left, right float64      // the column that is filled
+	tight       bool         // inside a close list
+	scale       float64      // of the type and its leading, ratio; 1 but on a sheet of its own
+	held        *heldPicture // a figure that waits for the top of the next page
 	fits        map[*table]*tableFit
+
+	part    *archive.Element // that is filled; nil for what stands on every page
+	level   int              // of the heading before, in the structure
+	section string           // the heading before
 
 	headings []heading
 	found    map[string]int // page of each anchor, of this pass
@@ -60,11 +66,13 @@ type layout struct {
 
 // layOut places the blocks. Page numbers in the contents and in tables are known
 // only after a pass, and may change the next, so it repeats until they agree.
-func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, error) {
+//
+// It returns the pages, and the structure that what is on them belongs to.
+func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, *archive.Element, error) {
 	figures := map[string]Figure{}
 	for _, f := range doc.Figures {
 		if err := f.Drawing.check(); err != nil {
-			return nil, fmt.Errorf("figure %s cannot be drawn: %w", f.Name, err)
+			return nil, nil, fmt.Errorf("figure %s cannot be drawn: %w", f.Name, err)
 		}
 		figures[f.Name] = f
 	}
@@ -74,20 +82,23 @@ func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, error)
 		l := &layout{typeface: t, doc: doc, sheet: s, figures: figures, headings: headings,
 			left: s.left, right: s.width - s.right, scale: 1,
 			fits: map[*table]*tableFit{}, found: map[string]int{}, known: known}
+		structure := newStructure()
+		l.part = structure
 		l.newPage()
 		l.flow(blocks)
 		l.release()
 		l.checkLinks()
 		if l.err != nil {
-			return nil, l.err
+			return nil, nil, l.err
 		}
 		if maps.Equal(l.found, known) {
+			l.part = nil
 			l.furnish()
-			return l.pages, nil
+			return l.pages, structure, nil
 		}
 		known = l.found
 	}
-	return nil, fmt.Errorf("page numbers do not settle: the page references in the tables push each other from page to page; shorten a table that refers to sections")
+	return nil, nil, fmt.Errorf("page numbers do not settle: the page references in the tables push each other from page to page; shorten a table that refers to sections")
 }
 
 func headingsIn(blocks []block) []heading {
@@ -123,7 +134,7 @@ func (l *layout) newPage() {
 		l.held = nil
 		left := l.left
 		l.left = l.sheet.left // the page may have been turned inside a list
-		figure.set(l)
+		figure.set(l, figure.part)
 		l.left = left
 		l.page().begin = l.y
 	}
@@ -166,7 +177,9 @@ func (l *layout) flow(blocks []block) {
 		case picture:
 			l.release()
 			if _, _, height := b.size(l); height > l.room() && !l.atTop() && l.left == l.sheet.left {
-				l.held = &b
+				// To who hears the document read, it stands where it is
+				// written.
+				l.held = &heldPicture{b, l.part.Add("Div")}
 				continue
 			}
 		case heading:
@@ -203,7 +216,7 @@ func (l *layout) fitsBelow(height float64, b block) bool {
 	}
 	trial := *l
 	trial.y += height
-	trial.pages, trial.found, trial.held = []*page{{begin: l.page().begin}}, map[string]int{}, nil
+	trial.pages, trial.found, trial.held, trial.part = []*page{{begin: l.page().begin}}, map[string]int{}, nil, newStructure()
 	b.place(&trial)
 	return len(trial.pages) == 1
 }
@@ -301,17 +314,16 @@ func (l *layout) setLine(line textLine, x, width, y float64, f format) {
 			base += indexDrop * size * point
 			size *= indexScale
 		}
+		part := l.part
 		if r.link != "" {
 			c = accent()
-			l.link(r.link, x+r.x, y, r.width, f.leading)
+			if part != nil {
+				part = part.Add("Link")
+			}
+			p.links = append(p.links, placedLink{x + r.x, y, r.width, f.leading, r.link, r.text, part})
 		}
-		p.texts = append(p.texts, placedText{x + r.x, base, r.width, r.text, r.style, size, c})
+		p.texts = append(p.texts, placedText{l.mark(part), x + r.x, base, r.width, r.text, r.style, size, c})
 	}
-}
-
-func (l *layout) link(target string, x, y, width, height float64) {
-	p := l.page()
-	p.links = append(p.links, placedLink{x, y, width, height, target})
 }
 
 // checkLinks refuses a link to a heading that is not there.
@@ -335,6 +347,6 @@ func (l *layout) text(p *page, text string, x, y float64, s style, size float64,
 	case alignCentre:
 		x -= w / 2
 	}
-	p.texts = append(p.texts, placedText{x, y, w, text, s, size, black()})
+	p.texts = append(p.texts, placedText{l.mark(l.part), x, y, w, text, s, size, black()})
 	return w
 }

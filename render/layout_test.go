@@ -21,7 +21,7 @@ func placed(t testing.TB, doc Document) ([]*page, sheet) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pages, err := layOut(blocks, doc, s, newTypeface())
+	pages, _, err := layOut(blocks, doc, s, newTypeface())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +149,7 @@ func TestRandomDocumentsAreLaidOutWithoutFault(t *testing.T) {
 			t.Fatal(err)
 		}
 		s, _ := sheetNamed("A4")
-		pages, err := layOut(blocks, doc, s, newTypeface())
+		pages, _, err := layOut(blocks, doc, s, newTypeface())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,5 +1,7 @@
 package render
 
+import "soundwrit/internal/archive"
+
 // page is one sheet with everything placed on it, in millimetres from its upper
 // left corner. What is drawn first lies below: rects, rules, figures, texts.
 type page struct {
@@ -8,7 +10,9 @@ type page struct {
 	figures []placedFigure
 	texts   []placedText
 	links   []placedLink
+	fields  []placedField
 	marks   []mark
+	marked  int     // pieces of marked content so far
 	begin   float64 // where the running text begins: below a figure at the top
 	end     float64 // where its content ends
 }
@@ -25,12 +29,14 @@ type placedRule struct {
 }
 
 type placedFigure struct {
+	content
 	x, y   float64
 	figure Figure
 }
 
 // placedText is one run of text; y is its baseline.
 type placedText struct {
+	content
 	x, y, width float64
 	text        string
 	style       style
@@ -42,6 +48,25 @@ type placedText struct {
 type placedLink struct {
 	x, y, width, height float64
 	target              string // "#anchor" or an address
+	says                string // where it leads, in words
+	part                *archive.Element
+}
+
+// placedField is a rectangle to be filled in, by hand or in the file: with text,
+// or with a cross.
+type placedField struct {
+	x, y, width, height float64
+	name, says          string // in the file, and to who fills it in
+	cross               bool
+	part                *archive.Element
+}
+
+// content is the piece of marked content that an item belongs to, by its number
+// on the page, and the part of the document that this is. An item that is no
+// part of the text, such as a rule or a running header, has none.
+type content struct {
+	part *archive.Element
+	id   int
 }
 
 // mark is a bookmark and the target of links: one for each heading.

@@ -3,13 +3,15 @@ package render
 import (
 	"bytes"
 	"fmt"
-	"strings"
+	"strconv"
 	"time"
 
 	"github.com/go-pdf/fpdf"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+
+	"soundwrit/internal/archive"
 )
 
 // pdfWriter draws placed items. It keeps the state of the page's graphics, so
@@ -19,7 +21,6 @@ type pdfWriter struct {
 	sheet  sheet
 	fonts  *typeface
 	loaded [styles]bool
-	links  map[string]int // number of each target in the file
 
 	style     style
 	size      float64
@@ -28,10 +29,11 @@ type pdfWriter struct {
 	filled    colour
 	lineWidth float64
 	dash      []float64
+	within    string // marked content that is open: its tag
 }
 
-// writePDF writes the pages.
-func writePDF(pages []*page, doc Document, s sheet, t *typeface) ([]byte, error) {
+// writePDF draws the pages, and has them made into a file to be kept.
+func writePDF(pages []*page, structure *archive.Element, doc Document, s sheet, t *typeface) ([]byte, error) {
 	// The date is that of the day; a document whose date cannot be read gets
 	// the beginning of the calendar rather than the clock's.
 	date, err := time.Parse(time.DateOnly, doc.Date)
@@ -40,70 +42,70 @@ func writePDF(pages []*page, doc Document, s sheet, t *typeface) ([]byte, error)
 	}
 	w := &pdfWriter{
 		Fpdf:  fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: s.width, Ht: s.height}}),
-		sheet: s, fonts: t, links: map[string]int{},
+		sheet: s, fonts: t,
 	}
 	w.SetCatalogSort(true)
 	w.SetCreationDate(date)
 	w.SetModificationDate(date)
-	w.SetProducer("Soundwrit", true)
-	w.SetCreator("Soundwrit", true)
-	w.SetTitle(t.clean(doc.Title, regular), true)
-	w.SetAuthor(t.clean(doc.Author, regular), true)
-	w.SetSubject(t.clean(doc.Subject, regular), true)
-	w.SetKeywords(t.clean(doc.Keywords, regular), true)
-	language := doc.Language
-	if language == "" {
-		language = "en"
-	}
-	w.SetLang(language)
 	w.SetAutoPageBreak(false, 0)
 	w.SetMargins(0, 0, 0)
 	w.SetLineJoinStyle("round")
 	for _, p := range pages {
-		for _, m := range p.marks {
-			w.links[m.anchor] = w.AddLink()
-		}
-	}
-	depth := -1
-	for i, p := range pages {
-		w.AddPage()
-		w.reset()
-		if doc.Draft {
-			w.watermark("DRAFT")
-		}
-		for _, r := range p.rects {
-			w.fill(r.colour)
-			w.Rect(r.x, r.y, r.width, r.height, "F")
-		}
-		for _, r := range p.rules {
-			w.pen(pen{r.width, nil, r.colour})
-			w.Line(r.x1, r.y1, r.x2, r.y2)
-		}
-		for _, f := range p.figures {
-			w.drawing(f.x, f.y, f.figure.Drawing)
-		}
-		for _, x := range p.texts {
-			w.string(x.x, x.y, x.text, x.style, x.size, x.colour)
-		}
-		for _, k := range p.links {
-			if name, internal := strings.CutPrefix(k.target, "#"); internal {
-				w.Link(k.x, k.y, k.width, k.height, w.links[name])
-			} else {
-				w.LinkString(k.x, k.y, k.width, k.height, k.target)
-			}
-		}
-		for _, m := range p.marks {
-			w.SetLink(w.links[m.anchor], m.y-2, i+1)
-			// The title and the sections are on one level; no level is left out.
-			depth = min(max(m.level-2, 0), depth+1)
-			w.Bookmark(t.clean(m.title, regular), depth, m.y-2)
-		}
+		w.page(p, doc.Draft)
 	}
 	var b bytes.Buffer
 	if err := w.Output(&b); err != nil {
 		return nil, fmt.Errorf("the PDF cannot be written: %w", err)
 	}
-	return b.Bytes(), nil
+	d := described(pages, doc, s, t)
+	d.Structure, d.Date = structure, date
+	return archive.Finish(b.Bytes(), d)
+}
+
+// page draws one page. Everything on it is marked: as a part of the document, or
+// as what is not to be read.
+func (w *pdfWriter) page(p *page, draft bool) {
+	w.AddPage()
+	w.reset()
+	w.enter(content{})
+	if draft {
+		w.watermark("DRAFT")
+	}
+	for _, r := range p.rects {
+		w.fill(r.colour)
+		w.Rect(r.x, r.y, r.width, r.height, "F")
+	}
+	for _, r := range p.rules {
+		w.pen(pen{r.width, nil, r.colour})
+		w.Line(r.x1, r.y1, r.x2, r.y2)
+	}
+	for _, f := range p.figures {
+		w.enter(f.content)
+		w.drawing(f.x, f.y, f.figure.Drawing)
+		f.part.Box = w.sheet.box(f.x, f.y, f.figure.Drawing.width, f.figure.Drawing.height)
+	}
+	for _, x := range p.texts {
+		w.enter(x.content)
+		w.string(x.x, x.y, x.text, x.style, x.size, x.colour)
+	}
+	w.RawWriteStr("EMC")
+	w.within = ""
+}
+
+// enter begins another piece of marked content, if it is another.
+func (w *pdfWriter) enter(c content) {
+	tag := "/Artifact BMC"
+	if c.part != nil {
+		tag = "/" + c.part.Role + "<</MCID " + strconv.Itoa(c.id) + ">>BDC"
+	}
+	if tag == w.within {
+		return
+	}
+	if w.within != "" {
+		w.RawWriteStr("EMC")
+	}
+	w.RawWriteStr(tag)
+	w.within = tag
 }
 
 // reset forgets the state, as a new page does, and loads the face that
@@ -120,7 +122,7 @@ func (w *pdfWriter) reset() {
 }
 
 func (w *pdfWriter) face(s style, size float64) {
-	name := string(rune('a' + s))
+	name := s.family()
 	if !w.loaded[s] {
 		// The library writes into the bytes it is given while it makes a
 		// subset, so it gets a copy: else a second document would differ.

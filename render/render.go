@@ -28,6 +28,8 @@ type Document struct {
 	Draft    bool   // DRAFT across every page
 	PageSize string // A4 where empty, or Letter
 
+	Source *File // the job that the document was made from, attached to it
+
 	Symbols []string // symbols and formulas; an index in them is lowered wherever the symbol stands
 }
 
@@ -45,11 +47,11 @@ func PDF(doc Document) ([]byte, error) {
 		return nil, err
 	}
 	fonts := newTypeface()
-	pages, err := layOut(blocks, doc, sheet, fonts)
+	pages, structure, err := layOut(blocks, doc, sheet, fonts)
 	if err != nil {
 		return nil, err
 	}
-	return writePDF(pages, doc, sheet, fonts)
+	return writePDF(pages, structure, doc, sheet, fonts)
 }
 
 // sheet is the paper and its margins, in millimetres. The left margin is for

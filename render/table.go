@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"soundwrit/internal/archive"
 )
 
 // Measures of a table, in millimetres; sizes in points.
@@ -236,6 +238,9 @@ func (f *tableFit) breaksBefore(i int, l *layout) bool {
 // and the head is repeated on each.
 func (t *table) place(l *layout) {
 	f := l.fit(t)
+	defer l.begin("Table")()
+	head := l.head(t)
+	body := l.part.Add("TBody")
 	l.y += 0.6
 	top := l.y
 	begin := func() {
@@ -243,7 +248,8 @@ func (t *table) place(l *layout) {
 		l.tableRule(f, l.y, 0.3)
 		if f.head != nil {
 			l.page().rects = append(l.page().rects, placedRect{l.left, l.y, total(f.widths), f.head.height, grey(0xE6)})
-			l.row(t, f, *f.head, l.y, true)
+			l.row(t, f, *f.head, l.y, true, head)
+			head = nil // repeated for the eye only
 			l.tableRule(f, l.y, 0.3)
 		}
 	}
@@ -255,6 +261,7 @@ func (t *table) place(l *layout) {
 	}
 	begin()
 	for i, row := range f.rows {
+		cells := t.parts(i, body.Add("TR"))
 		if f.breaksBefore(i, l) {
 			finish()
 			l.newPage()
@@ -272,7 +279,8 @@ func (t *table) place(l *layout) {
 			} else {
 				row.cells = nil
 			}
-			l.row(t, f, part, l.y, false)
+			l.fields(t, f, i, part, cells)
+			l.row(t, f, part, l.y, false, cells)
 			if row.cells == nil {
 				break
 			}
@@ -306,13 +314,18 @@ func (f *tableFit) split(row rowFit, room float64) (first, rest rowFit) {
 	return first, rest
 }
 
-// row sets one row and moves below it.
-func (l *layout) row(t *table, f *tableFit, row rowFit, y float64, head bool) {
+// row sets one row and moves below it. What it says belongs to cells; to nothing
+// where there are none.
+func (l *layout) row(t *table, f *tableFit, row rowFit, y float64, head bool, cells []*archive.Element) {
+	defer l.under(nil)()
 	x := l.left
 	if row.band {
 		l.page().rects = append(l.page().rects, placedRect{x, y, total(f.widths), row.height, grey(0xF2)})
 	}
 	for c, cell := range row.cells {
+		if cells != nil {
+			l.part = cells[c]
+		}
 		inner := f.widths[c] - 2*cellPadX
 		fm := format{f.size, f.leading, t.align[c], black()}
 		for i, line := range cell {

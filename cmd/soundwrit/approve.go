@@ -42,7 +42,7 @@ func (v *approveVerb) Run(s *streams) error {
 			return &refusal{flag + " is empty", "say who approves, and in which role"}
 		}
 	}
-	data, t, findings, err := v.read(s)
+	data, t, findings, err := v.load(s)
 	if err != nil {
 		return err
 	}
@@ -99,16 +99,6 @@ func (v *approveVerb) Run(s *streams) error {
 	return nil
 }
 
-// read reads and computes the job, and gives its bytes too.
-func (v *approveVerb) read(s *streams) ([]byte, *technique.Technique, []diag.Finding, error) {
-	data, err := v.jobArg.read(s.in)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	t, findings := compute(v.name(), data, func(names []string) []technique.HouseBook { return houseBooks(v.folder(), names) })
-	return data, t, findings, nil
-}
-
 // lockPath is where the approval of a job is kept.
 func lockPath(job string) string {
 	return filepath.Join(filepath.Dir(job), baseName(job)+".approval")
@@ -148,7 +138,7 @@ func openLock(path string) (*approval.Lock, error) {
 
 // lockOf states what a technique is, with the files that write would make.
 func lockOf(job string, data []byte, t *technique.Technique) (*approval.Lock, error) {
-	files, err := render.Technique(t, baseName(job), version)
+	files, err := render.Technique(t, sourceOf(job, data), baseName(job), version)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,7 @@ type checkVerb struct {
 // Run prints every finding. Exit code 1 says that a requirement is not met, 2
 // that the job cannot be computed with.
 func (v *checkVerb) Run(s *streams) error {
-	t, findings, err := v.current(s)
+	_, t, findings, err := v.current(s)
 	if err != nil {
 		return err
 	}

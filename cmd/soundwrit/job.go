@@ -22,28 +22,34 @@ type jobArg struct {
 // the verb decides where findings go. A job that cannot be used gives its
 // findings and a nil technique.
 func (a jobArg) technique(s *streams) (*technique.Technique, []diag.Finding, error) {
-	data, err := a.read(s.in)
-	if err != nil {
-		return nil, nil, err
-	}
-	t, findings := compute(a.name(), data, func(names []string) []technique.HouseBook { return houseBooks(a.folder(), names) })
-	return t, findings, nil
+	_, t, findings, err := a.load(s)
+	return t, findings, err
 }
 
-// current is technique for a verb by whose result people work: a job that was
+// load is technique with the job as it was read.
+func (a jobArg) load(s *streams) ([]byte, *technique.Technique, []diag.Finding, error) {
+	data, err := a.read(s.in)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	t, findings := compute(a.name(), data, func(names []string) []technique.HouseBook { return houseBooks(a.folder(), names) })
+	return data, t, findings, nil
+}
+
+// current is load for a verb by whose result people work: a job that was
 // changed under an approved revision is refused.
-func (a jobArg) current(s *streams) (*technique.Technique, []diag.Finding, error) {
-	t, findings, err := a.technique(s)
+func (a jobArg) current(s *streams) ([]byte, *technique.Technique, []diag.Finding, error) {
+	data, t, findings, err := a.load(s)
 	if t == nil || err != nil {
-		return t, findings, err
+		return data, t, findings, err
 	}
 	if findings, err = a.hold(t.Job, findings); err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	if hasError(findings) {
-		return nil, pressing(findings), nil
+		return data, nil, pressing(findings), nil
 	}
-	return t, findings, nil
+	return data, t, findings, nil
 }
 
 // compute works a job out; books reads the house books it names. A job that

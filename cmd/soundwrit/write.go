@@ -17,7 +17,7 @@ type writeVerb struct {
 // being written, since the author needs the document to see them; it is marked
 // DRAFT then, and the exit code says so.
 func (v *writeVerb) Run(s *streams) error {
-	t, findings, err := v.current(s)
+	data, t, findings, err := v.current(s)
 	if err != nil {
 		return err
 	}
@@ -30,7 +30,7 @@ func (v *writeVerb) Run(s *streams) error {
 	if dir == "" {
 		dir = name
 	}
-	files, err := render.Technique(t, name, version)
+	files, err := render.Technique(t, sourceOf(v.Job, data), name, version)
 	if err != nil {
 		return err
 	}
@@ -50,6 +50,14 @@ func (v *writeVerb) Run(s *streams) error {
 		return outcome(unmet)
 	}
 	return nil
+}
+
+// sourceOf is the job as it is attached to the document.
+func sourceOf(job string, data []byte) render.File {
+	if job == "-" {
+		return render.File{Name: baseName(job) + ".yaml", Data: data}
+	}
+	return render.File{Name: filepath.Base(job), Data: data}
 }
 
 // baseName is the job's file name without its ending.

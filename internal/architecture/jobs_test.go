@@ -108,7 +108,7 @@ func TestShippedJobs(t *testing.T) {
 				t.Errorf("%s:%d: %s [%s]", f.At.File, f.At.Line, f.Message, f.Rule)
 			}
 		}
-		if out, err := render.Technique(tech, "technique", "test"); err != nil || len(out) < 4 {
+		if out, err := render.Technique(tech, render.File{Name: "job.yaml", Data: data}, "technique", "test"); err != nil || len(out) < 4 {
 			t.Errorf("%s: %d files, %v", file, len(out), err)
 		}
 	}

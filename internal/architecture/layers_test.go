@@ -17,6 +17,7 @@ func allowed() map[string][]string {
 		"internal/ray":          {"internal/si", "internal/acoustics"},
 		"internal/imaging":      {"internal/si", "internal/ray"},
 		"internal/field":        {"internal/si", "internal/acoustics", "internal/ray"},
+		"internal/archive":      nil,
 		"schema":                {"internal/si", "internal/diag"},
 		"internal/rules":        {"internal/si", "internal/diag"},
 		"internal/geometry":     {"internal/si", "schema"},
@@ -25,7 +26,7 @@ func allowed() map[string][]string {
 		"internal/revision":     {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique"},
 		"internal/approval":     nil,
 		"templates":             {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acquisition", "internal/geometry", "internal/coverage", "internal/technique"},
-		"render":                {"internal/si", "internal/diag", "schema", "internal/geometry", "internal/coverage", "internal/technique", "templates"},
+		"render":                {"internal/si", "internal/diag", "schema", "internal/geometry", "internal/coverage", "internal/technique", "internal/archive", "templates"},
 		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "internal/approval", "templates", "render"},
 		"internal/architecture": nil,
 	}
