@@ -70,8 +70,9 @@ func (l *layout) entry(h heading) {
 		title = m[2]
 	}
 	number := strconv.Itoa(l.known[h.anchor])
-	end := l.right - l.text(p, number, l.right, y, regular, size, alignRight)
+	end := l.right - l.typeface.width(number, regular, size)
 	x += l.text(p, l.shorten(title, s, size, end-x-2), x, y, s, size, alignLeft)
+	l.text(p, number, l.right, y, regular, size, alignRight)
 
 	const pitch = 1.7
 	from, to := x+1.5, l.right-8

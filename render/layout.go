@@ -304,7 +304,7 @@ func (l *layout) setLine(line textLine, x, width, y float64, f format) {
 		x += (width - line.width) / 2
 	}
 	p := l.page()
-	for _, r := range line.runs {
+	for i, r := range line.runs {
 		size, c := f.size, f.colour
 		base := y + baseline(f.size, f.leading)
 		if r.style == mono {
@@ -322,7 +322,7 @@ func (l *layout) setLine(line textLine, x, width, y float64, f format) {
 			}
 			p.links = append(p.links, placedLink{x + r.x, y, r.width, f.leading, r.link, r.text, part})
 		}
-		p.texts = append(p.texts, placedText{l.mark(part), x + r.x, base, r.width, r.text, r.style, size, c})
+		p.texts = append(p.texts, placedText{l.mark(part), x + r.x, base, r.width, r.text, r.style, size, c, line.on && i == len(line.runs)-1})
 	}
 }
 
@@ -347,6 +347,6 @@ func (l *layout) text(p *page, text string, x, y float64, s style, size float64,
 	case alignCentre:
 		x -= w / 2
 	}
-	p.texts = append(p.texts, placedText{l.mark(l.part), x, y, w, text, s, size, black()})
+	p.texts = append(p.texts, placedText{l.mark(l.part), x, y, w, text, s, size, black(), true})
 	return w
 }

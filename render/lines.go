@@ -11,6 +11,7 @@ const zeroWidthSpace = '\u200B' // a place where a word may be broken
 type textLine struct {
 	runs  []run
 	width float64
+	on    bool // the text goes on in the next line, with another word
 }
 
 // text is what the line says, without its styles.
@@ -180,7 +181,9 @@ func (s setting) lines(width float64) []textLine {
 		default:
 			next = end
 		}
-		out = append(out, s.line(start, end))
+		line := s.line(start, end)
+		line.on = next < len(s.glyphs) && (s.glyphs[next-1].r == '\n' || s.glyphs[next-1].r == ' ' || s.glyphs[next].r == ' ')
+		out = append(out, line)
 		start = next
 		for start < len(s.glyphs) && s.glyphs[start].r == ' ' {
 			start++

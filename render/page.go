@@ -42,6 +42,7 @@ type placedText struct {
 	style       style
 	size        float64 // points
 	colour      colour
+	spaced      bool // a space follows, that is only read: else the last word of a line would join the next
 }
 
 // placedLink makes a rectangle lead to a heading or an address.

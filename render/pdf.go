@@ -44,6 +44,7 @@ func writePDF(pages []*page, structure *archive.Element, doc Document, s sheet, 
 		Fpdf:  fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: s.width, Ht: s.height}}),
 		sheet: s, fonts: t,
 	}
+	w.SetCompression(false) // the file is packed when it is finished
 	w.SetCatalogSort(true)
 	w.SetCreationDate(date)
 	w.SetModificationDate(date)
@@ -86,6 +87,9 @@ func (w *pdfWriter) page(p *page, draft bool) {
 	}
 	for _, x := range p.texts {
 		w.enter(x.content)
+		if x.spaced && x.part != nil {
+			x.text += " "
+		}
 		w.string(x.x, x.y, x.text, x.style, x.size, x.colour)
 	}
 	w.RawWriteStr("EMC")

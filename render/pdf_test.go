@@ -95,7 +95,8 @@ func TestPDFTextCanBeRead(t *testing.T) {
 
 func TestPDFProperties(t *testing.T) {
 	out := external(t, "pdfinfo", written(t, sampleDocument(t)))
-	for _, want := range []string{"Phased array examination", "M. Aldous", "Producer:        Soundwrit", "A4"} {
+	for _, want := range []string{"Phased array examination", "M. Aldous", "Producer:        Soundwrit", "A4",
+		"Metadata Stream: yes", "Tagged:          yes", "Form:            AcroForm", "PDF version:     1.7"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("pdfinfo does not say %q:\n%s", want, out)
 		}

@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -117,6 +118,32 @@ func (l *layout) fields(t *table, f *tableFit, i int, row rowFit, cells []*archi
 	}
 }
 
+// crossBox is the sign in a form that is crossed.
+const crossBox = '☐'
+
+// crosses places a field over each box to be crossed in a row that was set, where
+// its table is there to be written in. Texts before the given one are of other
+// rows.
+func (l *layout) crosses(t *table, f *tableFit, i, from int, cells []*archive.Element) {
+	if !f.ruled {
+		return
+	}
+	p := l.page()
+	for _, x := range p.texts[from:] {
+		c := slices.Index(cells, x.part)
+		for at, r := range x.text {
+			if r != crossBox || c < 0 {
+				continue
+			}
+			option, _, _ := strings.Cut(x.text[at+len(string(r)):], string(crossBox))
+			says := t.asks(i, c) + ", " + strings.TrimSpace(option)
+			left := x.x + l.typeface.width(x.text[:at], x.style, x.size)
+			width, em := l.typeface.width(string(r), x.style, x.size), x.size*point
+			p.fields = append(p.fields, placedField{left, x.y - 0.8*em, width, 0.95 * em, l.fieldName(says), says, true, cells[c].Add("Form")})
+		}
+	}
+}
+
 // fieldName begins with the number of the section that the field stands in.
 func (l *layout) fieldName(says string) string {
 	number := l.section
@@ -126,18 +153,35 @@ func (l *layout) fieldName(says string) string {
 	return number + " " + says
 }
 
-// asks says what belongs in an empty cell: what stands before it in its row, or
-// the row's number, and what stands over it.
+// asks says what belongs in an empty cell: the row and the column. A row is
+// called by its first cell or, where the columns repeat or have no heads, by the
+// cell before; by its number where there is nothing.
 func (t *table) asks(row, column int) string {
-	before := fmt.Sprintf("row %d", row+1)
-	for c := column - 1; c >= 0; c-- {
-		if cell := t.rows[row][c]; len(cell) > 0 {
-			before = plain(cell)
-			break
+	cells := t.rows[row]
+	label := plain(cells[0])
+	if t.head == nil || repeats(t.head) {
+		for c := column - 1; c >= 0 && len(cells[c+1]) == 0; c-- {
+			label = plain(cells[c])
 		}
 	}
-	if t.head == nil || len(t.head[column]) == 0 {
-		return before
+	if label == "" {
+		label = fmt.Sprintf("row %d", row+1)
 	}
-	return strings.TrimSpace(before + ": " + plain(t.head[column]))
+	if t.head == nil || len(t.head[column]) == 0 {
+		return label
+	}
+	return label + ": " + plain(t.head[column])
+}
+
+// repeats reports whether two columns have the same head.
+func repeats(head [][]span) bool {
+	seen := map[string]bool{}
+	for _, cell := range head {
+		text := plain(cell)
+		if seen[text] {
+			return true
+		}
+		seen[text] = true
+	}
+	return false
 }

@@ -280,7 +280,9 @@ func (t *table) place(l *layout) {
 				row.cells = nil
 			}
 			l.fields(t, f, i, part, cells)
+			before := len(l.page().texts)
 			l.row(t, f, part, l.y, false, cells)
+			l.crosses(t, f, i, before, cells)
 			if row.cells == nil {
 				break
 			}

@@ -14,7 +14,10 @@ import (
 )
 
 // file is the objects of a PDF, number 1 first.
-type file struct{ objects []object }
+type file struct {
+	objects []object
+	packer  *zlib.Writer // one for all streams: making one costs more than packing a page
+}
 
 // object is a value, and a stream where it has one: then the value is a
 // dictionary that states the stream's length.
@@ -90,12 +93,15 @@ func stream(entries string, data []byte) object {
 	return object{value("<<%s/Length %d>>", entries, len(data)), data}
 }
 
-// compressed is a stream that is packed.
-func compressed(entries string, data []byte) object {
+// packed is a stream that is compressed.
+func (f *file) packed(entries string, data []byte) object {
 	var b bytes.Buffer
-	w := zlib.NewWriter(&b)
-	w.Write(data) // into memory, which does not fail
-	w.Close()
+	if f.packer == nil {
+		f.packer = zlib.NewWriter(&b)
+	}
+	f.packer.Reset(&b)
+	f.packer.Write(data) // into memory, which does not fail
+	f.packer.Close()
 	return stream(entries+"/Filter/FlateDecode", b.Bytes())
 }
 
@@ -111,7 +117,8 @@ var errLayout = errors.New("the pages are not as the PDF library should have wri
 
 // read takes the objects out of a file as the PDF library writes it: a plain
 // table of offsets, and lengths beside their streams. The last two objects, the
-// properties and the catalog, are left out: they are written anew.
+// properties and the catalog, are left out: they are written anew. What a page
+// draws is not packed yet, and is packed here.
 func read(drawn []byte) (*file, error) {
 	at := bytes.LastIndex(drawn, []byte("\nxref\n0 "))
 	if at < 0 {
@@ -134,6 +141,9 @@ func read(drawn []byte) (*file, error) {
 		o, ok := readObject(drawn[offset:at])
 		if !ok {
 			return nil, errLayout
+		}
+		if o.stream != nil && bytes.Equal(o.value, value("<</Length %d>>", len(o.stream))) {
+			o = f.packed("", o.stream)
 		}
 		f.objects = append(f.objects, o)
 	}
@@ -193,7 +203,7 @@ func (f *file) kids() ([]ref, error) {
 	return pages, nil
 }
 
-// shelf is how many objects are packed together.
+// shelf is how many objects are packed together: fewer than a byte can count.
 const shelf = 200
 
 // write lays the objects out as a file of PDF 1.7. What is no stream is packed
@@ -229,7 +239,7 @@ func (f *file) write(root, info ref) []byte {
 		for i, h := range held {
 			slots[h] = slot{2, n, i}
 		}
-		put(n, compressed(fmt.Sprintf("/Type/ObjStm/N %d/First %d", len(held), len(head)), append(head, body...)))
+		put(n, f.packed(fmt.Sprintf("/Type/ObjStm/N %d/First %d", len(held), len(head)), append(head, body...)))
 		head, body, held = head[:0], body[:0], held[:0]
 	}
 	for i, o := range f.objects {
@@ -247,12 +257,19 @@ func (f *file) write(root, info ref) []byte {
 
 	n, start := len(slots), len(out)
 	slots = append(slots, slot{1, start, 0})
-	var table []byte
+	var table, above, row []byte
 	for _, s := range slots {
-		table = append(table, byte(s.kind))
-		table = binary.BigEndian.AppendUint32(table, uint32(s.where))
-		table = binary.BigEndian.AppendUint16(table, uint16(s.index))
+		row = binary.BigEndian.AppendUint32(append(row[:0], byte(s.kind)), uint32(s.where))
+		row = append(row, byte(s.index))
+		table = append(table, 2) // a row is written as its difference from the one above
+		for i, c := range row {
+			if above != nil {
+				c -= above[i]
+			}
+			table = append(table, c)
+		}
+		above = append(above[:0], row...)
 	}
-	put(n, compressed(fmt.Sprintf("/Type/XRef/Size %d/W[1 4 2]/Root %s/Info %s/ID[<%X><%X>]", n+1, root, info, id, id), table))
+	put(n, f.packed(fmt.Sprintf("/Type/XRef/Size %d/W[1 4 1]/DecodeParms<</Predictor 12/Columns 6>>/Root %s/Info %s/ID[<%X><%X>]", n+1, root, info, id, id), table))
 	return fmt.Appendf(out, "startxref\n%d\n%%%%EOF\n", start)
 }

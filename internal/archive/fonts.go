@@ -21,7 +21,7 @@ var (
 // and replaces the table of characters, which the library writes as one range
 // that crosses the limits of ISO 32000-1, 9.10.3.
 func (f *file) nameFonts(names map[string]string) error {
-	table := compressed("", characters())
+	table := f.packed("", characters())
 	for i := range f.objects {
 		if !unicodes.Match(f.objects[i].value) {
 			continue

@@ -63,7 +63,7 @@ func (b *book) attach() []byte {
 	date := text(b.Date.UTC().Format("D:20060102150405") + "+00'00'")
 	for _, file := range b.Files {
 		sum := md5.Sum(file.Data) // as ISO 32000-1, 7.11.4 has it
-		b.objects = append(b.objects, compressed(fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/ModDate%s/CheckSum<%X>>>",
+		b.objects = append(b.objects, b.packed(fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/ModDate%s/CheckSum<%X>>>",
 			name(file.Kind), len(file.Data), date, sum), file.Data))
 		data := ref(len(b.objects))
 		spec := b.add(value("<</Type/Filespec/F%s/UF%s/Desc%s/AFRelationship/Source/EF<</F %s/UF %s>>>>",
@@ -76,7 +76,7 @@ func (b *book) attach() []byte {
 
 // outputIntent says what the colours mean: those of sRGB.
 func (b *book) outputIntent() ref {
-	b.objects = append(b.objects, compressed("/N 3", profile()))
+	b.objects = append(b.objects, b.packed("/N 3", profile()))
 	return b.add(value("<</Type/OutputIntent/S/GTS_PDFA1/OutputConditionIdentifier(sRGB)/RegistryName(http://www.color.org)/Info(sRGB)/DestOutputProfile %s>>",
 		ref(len(b.objects))))
 }
