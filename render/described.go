@@ -6,6 +6,7 @@ import (
 	"golang.org/x/image/font/sfnt"
 
 	"soundwrit/internal/archive"
+	"soundwrit/internal/si"
 )
 
 // described is what is said of the pages beside their structure: properties,
@@ -26,7 +27,7 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 	depth := -1
 	for i, p := range pages {
 		for _, m := range p.marks {
-			to := archive.Place{Page: i, Top: points(s.height - m.y + 2)}
+			to := archive.Place{Page: i, Top: millimetres(s.height - m.y + 2)}
 			places[m.anchor] = to
 			// The title and the sections are on one level; no level is left out.
 			depth = min(max(m.level-2, 0), depth+1)
@@ -57,12 +58,12 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 	return d
 }
 
-func points(millimetres float64) archive.Points { return archive.Points(millimetres / point) }
+func millimetres(x float64) si.Length { return si.Length(x) * si.Millimetre }
 
 // box is a rectangle of the layout as the file has it, from the lower left corner
 // of the sheet.
 func (s sheet) box(x, y, width, height float64) *archive.Box {
-	return &archive.Box{Left: points(x), Bottom: points(s.height - y - height), Right: points(x + width), Top: points(s.height - y)}
+	return &archive.Box{Left: millimetres(x), Bottom: millimetres(s.height - y - height), Right: millimetres(x + width), Top: millimetres(s.height - y)}
 }
 
 // family is how the PDF library knows the typeface of a style.

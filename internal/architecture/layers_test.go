@@ -17,7 +17,7 @@ func allowed() map[string][]string {
 		"internal/ray":          {"internal/si", "internal/acoustics"},
 		"internal/imaging":      {"internal/si", "internal/ray"},
 		"internal/field":        {"internal/si", "internal/acoustics", "internal/ray"},
-		"internal/archive":      nil,
+		"internal/archive":      {"internal/si"},
 		"schema":                {"internal/si", "internal/diag"},
 		"internal/rules":        {"internal/si", "internal/diag"},
 		"internal/geometry":     {"internal/si", "schema"},

@@ -3,16 +3,21 @@ package archive
 import (
 	"fmt"
 	"strings"
+
+	"soundwrit/internal/si"
 )
 
 // String writes the rectangle as an array.
 func (b Box) String() string {
-	return fmt.Sprintf("[%.2f %.2f %.2f %.2f]", float64(b.Left), float64(b.Bottom), float64(b.Right), float64(b.Top))
+	return fmt.Sprintf("[%.2f %.2f %.2f %.2f]", points(b.Left), points(b.Bottom), points(b.Right), points(b.Top))
 }
+
+// points is a length on the paper as a PDF has it, in 1/72 inch.
+func points(l si.Length) float64 { return float64(l/si.Inch) * 72 }
 
 // destination is where a link or a bookmark leads.
 func (b *book) destination(p Place) string {
-	return fmt.Sprintf("[%s/XYZ 0 %.2f null]", b.pages[p.Page], float64(p.Top))
+	return fmt.Sprintf("[%s/XYZ 0 %.2f null]", b.pages[p.Page], points(p.Top))
 }
 
 // annotate adds links and fields. All are printed with the page (flag 4), as an

@@ -6,7 +6,11 @@
 // change what a page shows, nor read a clock.
 package archive
 
-import "time"
+import (
+	"time"
+
+	"soundwrit/internal/si"
+)
 
 // Document is what is said of the pages.
 type Document struct {
@@ -29,16 +33,13 @@ type Page struct {
 	Fields []Field
 }
 
-// Points are a length on the paper, 1/72 inch.
-type Points float64
-
 // Box is a rectangle on a page, from its lower left corner.
-type Box struct{ Left, Bottom, Right, Top Points }
+type Box struct{ Left, Bottom, Right, Top si.Length }
 
 // Place is a height on a page, to which a reader is led.
 type Place struct {
 	Page int // from 0
-	Top  Points
+	Top  si.Length
 }
 
 // Link leads from a rectangle to an address or, where there is none, to a place.
