@@ -101,7 +101,7 @@ func (a artist) marks(d *draft, v view, b *schema.Block) (marks []reflector, len
 
 func (a artist) blockAt(s scale, b *schema.Block) *draft {
 	d := a.draft()
-	v := viewAt(s)
+	v := a.viewAt(s)
 	thick := v.length(b.Thickness)
 	marks, length := a.marks(d, v, b)
 	d.area(outline(), white(), xy{0, 0}, xy{length, 0}, xy{length, thick}, xy{0, thick})

@@ -25,7 +25,10 @@ func (a artist) joint() (Figure, bool) {
 
 func (a artist) jointAt(s scale) *draft {
 	const margin = 13.0 // of part beside the weld, for the names of the surfaces
-	d, v := a.draft(), viewAt(s)
+	if a.bent() {
+		return a.bentJointAt(s)
+	}
+	d, v := a.draft(), a.viewAt(s)
 	bottom := v.length(a.Section.Thickness)
 	weld := v.outline(a.Section.Weld)
 	left, right := reachX(weld)

@@ -42,7 +42,7 @@ func (a artist) plan() (Figure, bool) {
 
 func (a artist) planAt(s scale) *draft {
 	d := a.draft()
-	k := float64(viewAt(s).k)
+	k := a.viewAt(s).k
 	top, bottom := a.weldInPlan(d, k)
 	for _, side := range []string{"A", "B"} {
 		a.footprint(d, k, side)
@@ -74,7 +74,7 @@ func (a artist) planAt(s scale) *draft {
 
 	// The overlap, over the whole height of the plan.
 	name := "overlap of successive scans "
-	if a.pipe() {
+	if a.girth() {
 		name = "closure overlap "
 	}
 	for _, x := range []float64{planAgain, planEnd} {
@@ -87,6 +87,9 @@ func (a artist) planAt(s scale) *draft {
 	d.letter(-4, bottom-3, "B", alignRight)
 	y := bottom + 12.5
 	notes := []string{"Across the weld to scale " + s.text + " when printed at full size; along the weld not to scale."}
+	if a.bent() {
+		notes = append(notes, alongSurface)
+	}
 	if a.Job.Scan.Datum != "" {
 		notes = append(notes, "Datum 0: "+a.Job.Scan.Datum)
 	}
@@ -213,7 +216,7 @@ func (a artist) datum(d *draft) {
 	d.arrow(black(), xy{planStart + 46, 0}, xy{planStart + 64, 0})
 	t = d.write(planStart+45, d.capital()/2, "scan direction", alignRight)
 	t.box = true
-	if a.pipe() {
+	if a.girth() {
 		d.cross(xy{planAgain, 0}, 1.8)
 		t = d.write(planAgain-1.2, -2.4, "0", alignRight)
 		t.box = true

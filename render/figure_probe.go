@@ -5,17 +5,26 @@ import (
 	"math"
 	"slices"
 
+	"soundwrit/internal/geometry"
 	"soundwrit/internal/technique"
 )
 
 // wedgeOutline is the wedge as it stands: contact face, and over it the line of
 // the array, level at both ends.
 func (d *sectionDraft) wedgeOutline(p *technique.Placement) []xy {
-	front, back := d.view.at(p.Front), d.view.at(p.Back)
+	if d.bent() {
+		return d.shapedWedge(p)
+	}
+	return wedgeShape(d.view.at, p)
+}
+
+// wedgeShape is the outline on a level surface, by what maps places there.
+func wedgeShape(at func(geometry.Point) xy, p *technique.Placement) []xy {
+	front, back := at(p.Front), at(p.Back)
 	if len(p.Elements) < 2 {
 		return singleOutline(front, back, p.Front.Z > 0)
 	}
-	rear, fore := d.view.at(p.Elements[0]), d.view.at(p.Elements[len(p.Elements)-1])
+	rear, fore := at(p.Elements[0]), at(p.Elements[len(p.Elements)-1])
 	// The array's carrier is a little longer than the array.
 	dx, dy := fore.x-rear.x, fore.y-rear.y
 	n := math.Hypot(dx, dy)
@@ -30,8 +39,7 @@ func (d *sectionDraft) wedgeOutline(p *technique.Placement) []xy {
 	if (rear.x-back.x)*forwards < 0 {
 		back.x = rear.x
 	}
-	foot := d.view.at(p.Front)
-	return []xy{d.view.at(p.Back), {back.x, rear.y}, rear, fore, {front.x, fore.y}, foot}
+	return []xy{at(p.Back), {back.x, rear.y}, rear, fore, {front.x, fore.y}, at(p.Front)}
 }
 
 // wedge draws the outline of a wedge: the one in full filled, so that nothing
@@ -141,7 +149,7 @@ func (d *sectionDraft) array(p *technique.Placement) {
 func (d *sectionDraft) shownRay(r technique.Ray) (points []xy, whole bool) {
 	const beyond = 6.0
 	left, right := reachX(d.view.outline(d.Section.Volume))
-	all := d.view.outline(r.Points)
+	all := d.view.line(r.Points)
 	for i, q := range all {
 		if i > 0 {
 			p, limit := all[i-1], right+beyond
@@ -191,7 +199,7 @@ func (d *sectionDraft) rays(p *technique.Placement) {
 			d.arrow(accent(), points[len(points)-2], points[len(points)-1])
 		}
 		text := degrees(r.Angle)
-		if len(points) > 2 && math.Abs(points[2].y-far) < 1e-6 {
+		if len(points) > 2 && math.Abs(d.depth(points[2])-far) < 1e-6 {
 			tags = append(tags, tag{points[2].x, text, points[2], d.fonts.width(text, regular, d.size) + 1.2})
 			continue
 		}

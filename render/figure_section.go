@@ -75,7 +75,7 @@ func missedTint() colour { return colour{0xD3, 0xE1, 0xE8} }
 // section begins a drawing that holds the joint and the placements: so many of
 // them whole, and of the others only the front.
 func (a artist) section(s scale, placements []technique.Placement, whole int) *sectionDraft {
-	d := &sectionDraft{draft: a.draft(), artist: a, view: viewAt(s)}
+	d := &sectionDraft{draft: a.draft(), artist: a, view: a.viewAt(s)}
 	d.bottom = d.view.length(a.Section.Thickness)
 	points := slices.Concat(d.view.outline(a.Section.Volume), d.view.outline(a.Section.Cap), d.view.outline(a.Section.Root))
 	d.above, d.below = 0, d.bottom
@@ -103,6 +103,10 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 	d.left, d.right = reachX(points)
 	d.left, d.right = d.left-4, d.right+4
 	d.widen()
+	for _, sign := range []float64{-1, 1} {
+		_, lower := d.cut(sign)
+		d.below = max(d.below, lower.y)
+	}
 	return d
 }
 
@@ -110,7 +114,7 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 func (d *sectionDraft) missed(c coverage.Result) {
 	// The part is white, so that a mark that lies under the whole page is not
 	// taken for the tint.
-	d.area(noPen(), white(), append(d.lower(), xy{d.right, 0}, xy{d.left, 0})...)
+	d.area(noPen(), white(), d.part()...)
 	d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
 	var pieces [][]xy
 	for _, m := range c.Missed {
@@ -128,6 +132,10 @@ func (d *sectionDraft) missed(c coverage.Result) {
 // joint draws the part, the weld and the boundary of the volume.
 func (d *sectionDraft) joint() {
 	s := d.Section
+	if d.bent() {
+		d.ring()
+		return
+	}
 	lower := d.lower()
 	d.surface(d.view.outline(s.Cap), xy{d.left, 0}, xy{d.right, 0})
 	d.surface(d.view.outline(s.Root), lower...)
@@ -159,8 +167,11 @@ func (d *sectionDraft) surface(reinforcement []xy, line ...xy) {
 
 // inner draws the edges of an outline that do not lie in a surface of the part.
 func (d *sectionDraft) inner(p pen, points []xy) {
-	in := func(q xy) bool { return math.Abs(q.y) < 1e-6 || math.Abs(q.y-d.bottom) < 1e-6 }
-	d.edges(p, points, func(a, b xy) bool { return in(a) && in(b) && math.Abs(a.y-b.y) < 1e-6 })
+	in := func(y float64) bool { return math.Abs(y) < 1e-6 || math.Abs(y-d.bottom) < 1e-6 }
+	d.edges(p, points, func(a, b xy) bool {
+		y := d.depth(a)
+		return in(y) && in(d.depth(b)) && math.Abs(y-d.depth(b)) < 1e-6
+	})
 }
 
 // edges draws an outline without its hidden edges, joined where they follow each
@@ -211,11 +222,11 @@ func (d *sectionDraft) centreline(placements []technique.Placement) {
 		outward := math.Copysign(1, front.x)
 		if p.Front.Z > 0 {
 			d.below += 6
-			d.horizontal(0, front.x, d.below, d.bottom, d.bottom, outward, text)
+			d.horizontal(0, front.x, d.below, d.bottom, front.y, outward, text)
 			continue
 		}
 		y := rows[outward]
-		d.horizontal(0, front.x, y, y+2, 0, outward, text)
+		d.horizontal(0, front.x, y, y+2, front.y, outward, text)
 		d.above = min(d.above, y-3)
 		rows[outward] = y - 5
 	}
@@ -242,6 +253,10 @@ func nearFirst(placements []technique.Placement) []int {
 // belowPart draws the width of the zone and of the volume under the part, and
 // the thickness beside it.
 func (d *sectionDraft) belowPart() {
+	if d.bent() {
+		d.wall()
+		return
+	}
 	volume, weld := d.view.outline(d.Section.Volume), d.view.outline(d.Section.Weld)
 	left, right := reachX(volume)
 	y := d.below + 5
@@ -266,14 +281,16 @@ func (d *sectionDraft) sides() {
 	upper, lower := d.surfaces()
 	h := d.capital()
 	apart := max(0, 3.4-d.bottom) / 2 // of a part too thin for both names
-	d.write(d.left-2.5, h/2-apart, upper, alignRight)
-	d.write(d.left-2.5, d.bottom+h/2+apart, lower, alignRight)
+	from, to := d.cut(-1)
+	d.write(d.left-2.5, from.y+h/2-apart, upper, alignRight)
+	d.write(min(d.left, to.x)-2.5, to.y+h/2+apart, lower, alignRight)
 	x := d.left - 2.5
 	if d.bottom < 9 {
 		x -= 2 + max(d.fonts.width(upper, regular, d.size), d.fonts.width(lower, regular, d.size))
 	}
-	d.letter(x, d.bottom/2+h/2, "A", alignRight)
-	d.letter(d.right+2.5, d.bottom/2+h/2, "B", alignLeft)
+	middle := (from.y+to.y)/2 + h/2
+	d.letter(x, middle, "A", alignRight)
+	d.letter(d.right+2.5, middle, "B", alignLeft)
 }
 
 func (d *draft) letter(x, y float64, text string, a align) {
@@ -325,6 +342,9 @@ func (d *sectionDraft) legend(entries []string, scaleText string) {
 		y += 4
 	}
 	d.write(left, y, last, alignLeft)
+	if d.bent() {
+		d.write(left, y+4, alongSurface, alignLeft)
+	}
 }
 
 // describe says in words what the group does.
@@ -367,6 +387,6 @@ func shownBeams(g *technique.Group) string {
 
 // widthOf is the extent of an outline across the weld.
 func widthOf(p geometry.Polygon) si.Length {
-	left, right := reachX(view{1}.outline(p))
+	left, right := reachX(view{1, new(geometry.Section)}.outline(p))
 	return si.Length(right - left)
 }

@@ -80,7 +80,7 @@ func (d *sectionDraft) pairBeams(g *technique.Group) {
 	d.line(lateral, a, b)
 	for i := range g.Placements {
 		for _, r := range g.Placements[i].Rays {
-			points := d.view.outline(r.Points)
+			points := d.view.line(r.Points)
 			p := ray()
 			if r.Edge {
 				p.width = 0.18
@@ -101,7 +101,7 @@ func (d *sectionDraft) pairBeams(g *technique.Group) {
 		}
 	}
 	for _, r := range g.Placements[0].Rays {
-		if points := d.view.outline(r.Points); !r.Edge && math.Abs(points[1].x) < 1e-6 {
+		if points := d.view.line(r.Points); !r.Edge && math.Abs(points[1].x) < 1e-6 {
 			d.cross(points[1], 1.4)
 		}
 	}

@@ -84,8 +84,10 @@ func fittedIn(largest, height float64, draw func(scale) *draft) (Drawing, string
 	return d, name
 }
 
-// pipe reports whether the part is a pipe, whose surfaces have other names.
-func (a artist) pipe() bool { return a.Job.Part.Kind == "pipe" }
+// pipe reports whether the part is a pipe, whose surfaces have other names, and
+// girth whether the weld runs around it, so that the scan closes on itself.
+func (a artist) pipe() bool  { return a.Job.Part.Kind == "pipe" }
+func (a artist) girth() bool { return a.pipe() && !a.Job.Part.Longitudinal() }
 
 // surfaces names the upper and the lower surface of the section.
 func (a artist) surfaces() (upper, lower string) {
@@ -159,19 +161,37 @@ func missedText(c coverage.Result, by string) string {
 		si.Round(float64(len(c.Missed)), 0, si.Nearest) + " " + regions
 }
 
-// view maps the section to the paper at a scale.
-type view struct{ k float64 }
+// view maps the section to the paper at a scale: places of a bent section to
+// where they truly lie.
+type view struct {
+	k       float64
+	section *geometry.Section
+}
 
-func viewAt(s scale) view { return view{s.factor * 1000} }
+func (a artist) viewAt(s scale) view { return view{s.factor * 1000, a.Section} }
 
-func (v view) at(p geometry.Point) xy { return xy{float64(p.X) * v.k, float64(p.Z) * v.k} }
+func (v view) at(p geometry.Point) xy {
+	p = v.section.True(p)
+	return xy{float64(p.X) * v.k, float64(p.Z) * v.k}
+}
 
 func (v view) length(l si.Length) float64 { return float64(l) * v.k }
 
+// outline maps a closed outline, whose edges may be bent.
 func (v view) outline(p geometry.Polygon) []xy {
-	out := make([]xy, len(p))
-	for i, q := range p {
-		out[i] = v.at(q)
+	shape := v.section.Shape(p)
+	out := make([]xy, len(shape))
+	for i, q := range shape {
+		out[i] = xy{float64(q.X) * v.k, float64(q.Z) * v.k}
+	}
+	return out
+}
+
+// line maps places that straight lines join, such as those of a ray.
+func (v view) line(points []geometry.Point) []xy {
+	out := make([]xy, len(points))
+	for i, p := range points {
+		out[i] = v.at(p)
 	}
 	return out
 }
