@@ -50,7 +50,7 @@ type view struct {
 	Sources    []md
 
 	LeastSquare                                                            md // least share of a fusion face that is met square
-	TFM, Sectorial, Linear, TOFD, Beams, Pipe, OneSided, Draft, Superseded bool
+	TFM, Sectorial, Linear, TOFD, Beams, Pipe, Girth, Seam, OneSided, Draft, Superseded bool
 }
 
 type document struct {
@@ -205,6 +205,8 @@ func see(t *technique.Technique) (*view, error) {
 		Deviations:    deviations(t),
 		Criteria:      seeCriteria(t.Acceptance),
 		Pipe:          j.Part.Kind == "pipe",
+		Girth:         j.Part.Girth(),
+		Seam:          j.Part.Longitudinal(),
 		OneSided:      len(j.Part.Sides) == 1,
 		Superseded:    j.Document.Status == "superseded",
 	}

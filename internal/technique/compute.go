@@ -69,6 +69,8 @@ func (s *sheet) part() {
 	s.length("part.thickness", "t", "thickness", part.Thickness, given())
 	if part.Kind == "pipe" {
 		s.length("part.outside_diameter", "D", "outside diameter", part.OutsideDiameter, given())
+	}
+	if part.Girth() {
 		s.length("weld.length", "L", "length of weld, the outer circumference", weldLength(part), how{
 			formula: "L = π D", inputs: []string{"part.outside_diameter"}, source: "geometry",
 		})
@@ -121,7 +123,7 @@ func (s *sheet) instrument() {
 
 // weldLength is the length along which the probe moves.
 func weldLength(part *schema.Part) si.Length {
-	if part.Kind == "pipe" {
+	if part.Girth() {
 		return math.Pi * part.OutsideDiameter
 	}
 	return part.Weld.Length

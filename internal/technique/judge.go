@@ -126,7 +126,7 @@ func (s *sheet) facts() map[string]any {
 	for name, text := range map[string]string{
 		"document.number": job.Document.Number, "document.revision": job.Document.Revision, "document.date": job.Document.Date,
 		"document.status": job.Document.Status, "document.client": job.Document.Client, "document.purpose": job.Document.Purpose,
-		"part.kind": part.Kind, "part.material_group": part.Material.Group, "part.material": part.Material.Name,
+		"part.kind": part.Kind, "part.seam": seamOf(part), "part.material_group": part.Material.Group, "part.material": part.Material.Name,
 		"part.zone_basis": part.Zone.Basis, "part.surface_condition": part.Surface.Condition, "part.coating": part.Surface.Coating,
 		"part.parent_material": part.ParentMaterial, "weld.preparation": weld.Preparation, "weld.process": weld.Process,
 		"weld.stage": weld.Stage, "weld.transverse": weld.Transverse, "weld.cap": weld.Cap.Condition, "weld.root": weld.Root.Condition,
@@ -284,11 +284,20 @@ func focusText(f schema.Focus) string {
 	return ""
 }
 
+// seamOf is how the weld of a pipe runs, and empty for a plate.
+func seamOf(part *schema.Part) string {
+	if part.Kind != "pipe" {
+		return ""
+	}
+	return part.Weld.Seam
+}
+
 func (s *sheet) factsOf(g *Group) map[string]any {
 	set := g.Set
 	f := map[string]any{
 		"group.probe": cmp.Or(g.Probe.Description, g.Probe.Name), "group.wedge": cmp.Or(g.Wedge.Description, g.Wedge.Name), "group.fidelity_by": set.FidelityBy,
 		"group.method": set.Method, "group.path": set.Path, "group.transmission": set.Transmission.Scheme, "group.store": set.Store,
+		"group.surface": set.Surface,
 	}
 	f["group.focused"] = s.focused(g)
 	f["group.wave"] = "transverse"
@@ -312,7 +321,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 		"grid": "grid", "grid_loss": "grid_loss", "fidelity": "fidelity", "sampling_ratio": "sampling_ratio", "pulse_rate": "pulse_rate", "ghost_rate": "ghost_rate", "gain_span": "gain_span",
 		"element_width": "element", "gap": "gap", "aperture_height": "aperture", "natural_angle": "natural_angle",
 		"coverage": "coverage", "aperture": "active_elements", "temperature_shift": "temperature_shift",
-		"artefact_rise": "artefact_rise",
+		"artefact_rise": "artefact_rise", "reach_angle": "reach_angle",
 	} {
 		if v, ok := s.Value("groups." + set.Name + "." + id); ok {
 			f["group."+name] = v.Q

@@ -69,22 +69,35 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 		inputs:  []string{id + "aperture", id + "frequency", speedID, id + "middle_angle", id + "middle_wedge_angle", id + "wedge_path", id + "wedge_velocity"},
 		source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
 	if s.Job.Part.Kind == "pipe" {
-		s.length(id+"wedge_width", "b", "width of the wedge", w.Width, given())
+		if s.Job.Part.Longitudinal() {
+			s.length(id+"wedge_length", "b", "length of the wedge's contact face", w.Length, given())
+		} else {
+			s.length(id+"wedge_width", "b", "width of the wedge", w.Width, given())
+		}
 		if si.Known(w.Contour) {
 			s.length(id+"contour", "D_c", "diameter for which the wedge is shaped", w.Contour, given())
 		}
-		s.add(id+"wedge_gap", "g", "gap at the edges of the wedge on the pipe", float64(s.wedgeGap(w)), si.KindLength,
+		s.add(id+"wedge_gap", "g", "gap at the edges of the wedge on the pipe", float64(s.wedgeGap(g)), si.KindLength,
 			digits{"mm", 2, "in", 3}, how{
-				formula: gapFormula(w), inputs: gapInputs(id, w), side: si.Up, source: "sagitta of a circle"})
+				formula: gapFormula(w), inputs: s.gapInputs(id, g), side: si.Up, source: "sagitta of a circle"})
 	}
 }
 
-// wedgeGap is the gap at the edges of the wedge on a pipe, where the probe
-// looks along the axis and the wedge's width lies along the curvature.
-func (s *sheet) wedgeGap(w *schema.Wedge) si.Length {
-	gap := acoustics.WedgeGap(w.Width, s.Job.Part.OutsideDiameter)
+// wedgeGap is the gap under the wedge on a pipe: at its edges from outside, in its
+// middle from inside. Along a girth weld's beam the wedge's width lies along the
+// curvature, and along that of a longitudinal seam its length.
+func (s *sheet) wedgeGap(g *Group) si.Length {
+	w, part := g.Wedge, &s.Job.Part
+	around, diameter := w.Width, part.OutsideDiameter
+	if part.Longitudinal() {
+		around = w.Length
+	}
+	if g.Set.Surface == "bottom" {
+		diameter -= 2 * part.Thickness
+	}
+	gap := acoustics.WedgeGap(around, diameter)
 	if si.Known(w.Contour) {
-		gap = si.Length(math.Abs(float64(gap - acoustics.WedgeGap(w.Width, w.Contour))))
+		gap = si.Length(math.Abs(float64(gap - acoustics.WedgeGap(around, w.Contour))))
 	}
 	return gap
 }
@@ -96,11 +109,18 @@ func gapFormula(w *schema.Wedge) string {
 	return "g = D/2 − √((D/2)² − (b/2)²)"
 }
 
-func gapInputs(id string, w *schema.Wedge) []string {
-	if si.Known(w.Contour) {
-		return []string{"part.outside_diameter", id + "contour", id + "wedge_width"}
+func (s *sheet) gapInputs(id string, g *Group) []string {
+	inputs := []string{"part.outside_diameter"}
+	if g.Set.Surface == "bottom" {
+		inputs = append(inputs, "part.thickness")
 	}
-	return []string{"part.outside_diameter", id + "wedge_width"}
+	if si.Known(g.Wedge.Contour) {
+		inputs = append(inputs, id+"contour")
+	}
+	if s.Job.Part.Longitudinal() {
+		return append(inputs, id+"wedge_length")
+	}
+	return append(inputs, id+"wedge_width")
 }
 
 // middleValues states the beam at the angle for which distances are given: the

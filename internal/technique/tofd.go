@@ -274,7 +274,7 @@ func (s *sheet) pairDepths(id string, g *Group) {
 
 // pairFacts is what the rules may ask about a tofd group.
 func (s *sheet) pairFacts(g *Group) map[string]any {
-	f := map[string]any{"group.method": g.Set.Method, "group.wave": "longitudinal", "group.side_count": si.Quantity{SI: 2, Kind: si.Number}}
+	f := map[string]any{"group.method": g.Set.Method, "group.wave": "longitudinal", "group.surface": g.Set.Surface, "group.side_count": si.Quantity{SI: 2, Kind: si.Number}}
 	for name, id := range map[string]string{
 		"frequency": "frequency", "sampling_ratio": "sampling_ratio", "coverage": "coverage", "toe_clearance": "toe_clearance",
 		"angle_from": "nominal_angle", "angle_to": "nominal_angle", "diameter": "diameter", "separation": "separation",
