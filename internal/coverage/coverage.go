@@ -2,8 +2,8 @@
 // group reach, where the rest lies, and how the beams meet the fusion faces.
 //
 // It works on central rays, without beam spread: what it calls reached is
-// reached by a ray of the stated angles after straight reflection at the flat
-// walls. A ray that meets a wall under a reinforcement, or where the part grows
+// reached by a ray of the stated angles after straight reflection at the walls,
+// which are flat, or circles about one axis. A ray that meets a wall under a reinforcement, or where the part grows
 // thicker, is not counted further, since that wall is not flat or not where the
 // others are. Coverage is geometry, and no proof of detection.
 //
@@ -63,18 +63,20 @@ func Measure(section *geometry.Section, reached Rows) Result {
 		reached = newRows(section, DefaultRows)
 	}
 	missed := Rows{Top: reached.Top, Height: reached.Height, Row: make([][]Interval, len(reached.Row))}
-	height := float64(reached.Height)
+	height := func(i int) float64 { // true, per unit of X
+		return float64(reached.Height) * float64(section.Scale(reached.middle(i)))
+	}
 	var volume, left float64
 	for i := range reached.Row {
 		from, to := section.VolumeRow(reached.middle(i))
 		if !(to > from) {
 			continue
 		}
-		volume += float64(to-from) * height
+		volume += float64(to-from) * height(i)
 		for _, gap := range without(Interval{from, to}, reached.Row[i]) {
 			if gap.To-gap.From > floatNoise {
 				missed.Row[i] = append(missed.Row[i], gap)
-				left += float64(gap.To-gap.From) * height
+				left += float64(gap.To-gap.From) * height(i)
 			}
 		}
 	}
@@ -86,7 +88,7 @@ func Measure(section *geometry.Section, reached Rows) Result {
 		m := Missed{Outline: region.outlines(missed), From: geometry.Point{X: region[0].X.From, Z: missed.edge(region[0].row)}}
 		m.To = m.From
 		for _, s := range region {
-			m.Area += si.Area(float64(s.X.To-s.X.From) * height)
+			m.Area += si.Area(float64(s.X.To-s.X.From) * height(s.row))
 			m.From.X, m.To.X = min(m.From.X, s.X.From), max(m.To.X, s.X.To)
 			m.From.Z, m.To.Z = min(m.From.Z, missed.edge(s.row)), max(m.To.Z, missed.edge(s.row+1))
 		}
