@@ -218,7 +218,7 @@ func (d *sectionDraft) centreline(placements []technique.Placement) {
 		}
 		shown[p.Front.X] = true
 		front := d.view.at(p.Front)
-		text := d.across(p.Front.X)
+		text := d.across(p.Along(p.Front))
 		outward := math.Copysign(1, front.x)
 		if p.Front.Z > 0 {
 			d.below += 6

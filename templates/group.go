@@ -171,8 +171,8 @@ func (v *group) seeFaces(p *printer, all []technique.FaceIncidence) {
 func seePlacement(p *printer, path string, pl technique.Placement) placement {
 	v := placement{
 		Side:     esc(pl.Side),
-		Front:    p.signed(pl.Front.X, lengthUnit, si.Nearest, trim),
-		Exit:     p.signed(pl.Exit.X, positionUnit, si.Nearest, same),
+		Front:    p.signed(pl.Along(pl.Front), lengthUnit, si.Nearest, trim),
+		Exit:     p.signed(pl.Along(pl.Exit), positionUnit, si.Nearest, same),
 		Back:     p.signed(pl.Back.X, positionUnit, si.Nearest, same),
 		First:    notStated,
 		Elements: md(fmt.Sprintf("%d to %d", pl.Active[0], pl.Active[1])),
@@ -205,8 +205,8 @@ func (v *group) seeLaws(p *printer, path string, g technique.Group) {
 		v.LawNote = md(fmt.Sprintf("The table lists %s of the %d beams, and the first and the last.\nThe beams between them lie at the step of the set-up table.", everyNth(step), n))
 	}
 	for i, l := range g.Laws {
-		for _, x := range []float64{float64(l.Angle), float64(l.WedgeAngle), float64(l.Exit), float64(l.Path), float64(l.NearField)} {
-			if !finite(x) {
+		for _, x := range []float64{float64(l.Angle), float64(l.WedgeAngle), float64(l.Exit), float64(l.Path)} {
+			if !finite(x) || !finite(float64(l.NearField)) && g.Part.Radius == 0 {
 				p.refused = append(p.refused, fmt.Sprintf("%s: beam %d", path, i+1))
 				break
 			}
@@ -219,8 +219,11 @@ func (v *group) seeLaws(p *printer, path string, g technique.Group) {
 			WedgeAngle: p.computed(angleOf(l.WedgeAngle), angleOne, si.Nearest),
 			Exit:       p.computed(lengthOf(l.Exit), positionUnit, si.Nearest),
 			Path:       p.computed(lengthOf(l.Path), positionUnit, si.Up),
-			NearField:  p.computed(lengthOf(l.NearField), positionUnit, si.Nearest),
+			NearField:  "–", // round a pipe it is not stated
 			Focus:      "none",
+		}
+		if finite(float64(l.NearField)) {
+			one.NearField = p.computed(lengthOf(l.NearField), positionUnit, si.Nearest)
 		}
 		if v.Linear {
 			one.Elements = elements(l)

@@ -49,7 +49,7 @@ type view struct {
 	Chapters   []chapter
 	Sources    []md
 
-	LeastSquare                                                            md // least share of a fusion face that is met square
+	LeastSquare                                                                         md // least share of a fusion face that is met square
 	TFM, Sectorial, Linear, TOFD, Beams, Pipe, Girth, Seam, OneSided, Draft, Superseded bool
 }
 

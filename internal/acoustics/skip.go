@@ -67,6 +67,20 @@ func PipeLargestAngle(outside, thickness si.Length) si.Angle {
 	return si.Angle(math.Asin(1 - 2*float64(thickness)/float64(outside)))
 }
 
+// PipeThickest returns the largest thickness of a pipe, over its outside diameter,
+// at which the central ray of a refracted angle still meets the bore.
+//
+//	t / OD = (1 − sin β) / 2
+//
+// Valid: 0 ≤ β ≤ 90°, else NaN.
+// Source: PipeLargestAngle turned round; published_test.go, rows P144 to P146.
+func PipeThickest(angle si.Angle) si.Ratio {
+	if !(angle >= 0 && angle <= math.Pi/2) {
+		return si.Unknown[si.Ratio]()
+	}
+	return si.Ratio((1 - angle.Sin()) / 2)
+}
+
 // PipeLeg is the first leg of a beam that runs round a pipe, from the outside
 // to the bore.
 type PipeLeg struct {

@@ -201,7 +201,7 @@ func TestMirrorAndFlip(t *testing.T) {
 	}
 	// What is reached from the bottom lies where the same probe on top reaches,
 	// measured from the other surface: of this joint, the rows in reverse.
-	below := reach(s.Flip(), []coverage.View{view}, 50).Flip(s.Thickness)
+	below := reach(s.Flip(), []coverage.View{view}, 50).Flip(s.Thickness, 1)
 	for k := range a.Row {
 		if d := cmp.Diff(a.Row[k], below.Row[len(a.Row)-1-k], near); d != "" {
 			t.Errorf("row %d: %s", k, d)

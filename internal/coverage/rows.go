@@ -41,10 +41,20 @@ func (r Rows) Mirror() Rows {
 	return m
 }
 
-// Flip maps the rows of a flipped section of the given thickness back.
-func (r Rows) Flip(thickness si.Length) Rows {
+// Flip maps the rows of a flipped section of the given thickness back. The scale
+// is what X of the section is of that of the flipped one: 1 unless it is bent.
+func (r Rows) Flip(thickness si.Length, scale si.Ratio) Rows {
 	f := Rows{Top: thickness - r.edge(len(r.Row)), Height: r.Height, Row: slices.Clone(r.Row)}
 	slices.Reverse(f.Row)
+	if scale == 1 {
+		return f
+	}
+	for i, row := range f.Row {
+		f.Row[i] = slices.Clone(row)
+		for j := range row {
+			f.Row[i][j] = Interval{row[j].From * si.Length(scale), row[j].To * si.Length(scale)}
+		}
+	}
 	return f
 }
 

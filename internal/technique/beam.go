@@ -18,14 +18,12 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 	for _, angle := range steps(g.Angles) {
 		law := s.law(g, st, angle, right)
 		g.Laws = append(g.Laws, law)
-		g.Deepest = max(g.Deepest, law.Path*si.Length(angle.Cos()))
+		g.Deepest = max(g.Deepest, s.beamDepth(g, st, angle, right))
 		longest = max(longest, 2*(passage(law.WedgePath, g.Wedge.Velocity)+passage(law.Path, g.PartSpeed)))
 		width = min(width, st.beam(angle).Spread())
 		s.lawValues(id+"laws."+trimNumber(float64(angle/si.Degree))+".", law)
 	}
-	s.angle(id+"beam_width", "Δθ", "width of the narrowest beam between its echo −6 dB edges", width, how{
-		formula: "Δθ = 2 asin(0.442 λ / A'), A' the aperture as the part sees it", inputs: []string{id + "wavelength", id + "aperture"},
-		source: "directivity of a strip, −3 dB one way; far field"})
+	s.beamWidth(id, st, width)
 	s.share(id+"beam_overlap", "o", "overlap of neighbouring beams, the least over the range", acoustics.BeamOverlap(g.Angles.Step, width), how{
 		formula: "o = 1 − Δα / Δθ", inputs: []string{id + "angle_step", id + "beam_width"}, side: si.Down, source: "definition"})
 	s.focusValues(id, g, st)
@@ -41,7 +39,7 @@ func (s *sheet) focused(g *Group) bool {
 
 // focusValues states how far the beams can be focused, where they have a focus.
 func (s *sheet) focusValues(id string, g *Group, st stand) {
-	if !s.focused(g) {
+	if !s.focused(g) || st.bend() != 0 {
 		return
 	}
 	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", g.focusRatio(st), how{
@@ -68,28 +66,50 @@ func (s *sheet) law(g *Group, st stand, angle si.Angle, right si.Length) Law {
 		WedgeAngle: acoustics.Refract(angle, g.PartSpeed, g.Wedge.Velocity),
 		Exit:       -st.front - x,
 		WedgePath:  wedgePath,
-		Path:       s.beamDepth(g, x, angle, right) / si.Length(angle.Cos()),
-		NearField:  st.beam(angle).NearField(),
+		Path:       s.beamPath(g, st, angle, right),
+		NearField:  st.nearField(angle),
 		Focus:      si.Unknown[si.Length](),
 	}
 	switch g.Set.Focus.Kind {
 	case "depth":
 		law.Focus = g.Set.Focus.At / si.Length(angle.Cos())
+		if st.bend() != 0 {
+			law.Focus = st.pathAt(angle, g.Set.Focus.At)
+		}
 	case "path":
 		law.Focus = g.Set.Focus.At
 	}
-	if si.Known(law.Focus) {
+	switch {
+	case st.bend() != 0 && si.Known(law.Focus):
+		law.Delays = st.bentFocus(angle, law.Focus)
+	case st.bend() != 0:
+		law.Delays = st.bentSteer(angle)
+	case si.Known(law.Focus):
 		down := law.Focus * si.Length(angle.Cos())
 		law.Delays = st.course.Focus(st.active(1), x+law.Focus*si.Length(angle.Sin()), down)
-	} else {
+	default:
 		law.Delays = st.course.Steer(st.active(1), angle)
 	}
 	return law
 }
 
-// beamDepth is the unfolded depth at which a beam from the exit point ends: with
-// its last leg, or where it leaves the volume for good.
-func (s *sheet) beamDepth(g *Group, exit si.Length, angle si.Angle, right si.Length) si.Length {
+// beamPath is the sound path in the part at which a beam ends.
+func (s *sheet) beamPath(g *Group, st stand, angle si.Angle, right si.Length) si.Length {
+	if st.bend() != 0 {
+		path, _ := st.follow(angle, g.legs(), right)
+		return path
+	}
+	return s.beamDepth(g, st, angle, right) / si.Length(angle.Cos())
+}
+
+// beamDepth is the unfolded depth at which a beam ends: with its last leg, or
+// where it leaves the volume for good.
+func (s *sheet) beamDepth(g *Group, st stand, angle si.Angle, right si.Length) si.Length {
+	if st.bend() != 0 {
+		_, depth := st.follow(angle, g.legs(), right)
+		return depth
+	}
+	exit, _ := st.exit(angle)
 	depth := s.Job.Part.Thickness * si.Length(g.legs())
 	return min(depth, max(0, (right-exit)/si.Length(angle.Tan())))
 }
@@ -108,12 +128,14 @@ func (s *sheet) farthest(g *Group) si.Length {
 
 func (s *sheet) lawValues(id string, law Law) {
 	s.angle(id+"wedge_angle", "β", "angle in the wedge", law.WedgeAngle, how{formula: "sin β = (c_w / c) sin α", source: snell})
-	s.length(id+"exit", "x_e", "exit point behind the wedge front", law.Exit, how{formula: "x_e = d − h tan β", source: "geometry and " + snell})
-	s.length(id+"wedge_path", "L_w", "sound path in the wedge", law.WedgePath, how{formula: "L_w = h / cos β", source: "geometry"})
+	s.length(id+"exit", "x_e", "exit point behind the wedge front", law.Exit, how{formula: s.around("x_e = d − h tan β", exitAround), source: "geometry and " + snell})
+	s.length(id+"wedge_path", "L_w", "sound path in the wedge", law.WedgePath, how{formula: s.around("L_w = h / cos β", wedgePathAround), source: "geometry"})
 	s.length(id+"path", "s", "sound path in the part that is used", law.Path, how{
-		formula: "s = d / cos α, d the unfolded depth at the end of the last leg or where the beam leaves the volume", source: "geometry", side: si.Up})
-	s.length(id+"near_field", "N", "near field left in the part", law.NearField, how{
-		formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c", source: "common practice"})
+		formula: s.around("s = d / cos α, d the unfolded depth at the end of the last leg or where the beam leaves the volume", pathAround), source: "geometry", side: si.Up})
+	if si.Known(law.NearField) {
+		s.length(id+"near_field", "N", "near field left in the part", law.NearField, how{
+			formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c", source: "common practice"})
+	}
 	if si.Known(law.Focus) {
 		s.length(id+"focus", "F", "sound path to the focus", law.Focus, given())
 	}

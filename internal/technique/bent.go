@@ -3,9 +3,11 @@ package technique
 import (
 	"math"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
+	"soundwrit/schema"
 )
 
 // What is other around a pipe than in a plate. A stand with a bend looks along a
@@ -138,4 +140,164 @@ func (s stand) bentFocus(angle si.Angle, path si.Length) []si.Time {
 	leg, z := s.legAt(high)
 	c := s.over(leg)
 	return c.Focus(s.active(1), c.Leave(s.centre(), angle).X(leg, z), z)
+}
+
+// foot is where the end of the contact face lies that is so far behind the wedge
+// front along the level. The wedge's ends stand square to the level.
+func (s stand) foot(behind si.Length) si.Length {
+	r := float64(s.bend())
+	u := float64(s.touch())
+	return si.Length(r*math.Asin((u-float64(behind))/r)-r*math.Asin(u/r)) - s.front
+}
+
+// steered is the angle in the wedge, from the array's normal, of the ray from the
+// middle of the aperture that has a refracted angle.
+//
+//	θ = θ_e − (X − s₀) / R − ω
+//
+// θ_e is the ray's angle at the array from the radius through its place, and (X −
+// s₀) / R how far that leans against the radius where the wedge touches.
+// Source: own derivation; flat, θ = asin(c_w sin α / c) − ω. Checked in the plane
+// in bent_test.go.
+func (s stand) steered(angle si.Angle) si.Angle {
+	if s.bend() == 0 {
+		return acoustics.Refract(angle, s.speed, s.wedge.Velocity) - s.wedge.Angle
+	}
+	c := s.centre()
+	lean := (c.X - s.shaped(-s.touch(), 0).X) / s.bend()
+	return s.course.Leave(c, angle).AtElement() - si.Angle(lean) - s.wedge.Angle
+}
+
+// bentSteer are the delays, even from element to element, that send a plane wave
+// through the wedge whose ray from the middle of the aperture has the refracted
+// angle.
+//
+//	Δt = p sin θ / c_w, θ from the array's normal
+//
+// Source: grating of an array; published case P174 in package acoustics.
+func (s stand) bentSteer(angle si.Angle) []si.Time {
+	step := float64(s.probe.Pitch) * s.steered(angle).Sin() / float64(s.wedge.Velocity)
+	delays := make([]si.Time, s.count)
+	for i := range delays {
+		n := i
+		if step < 0 {
+			n = i - s.count + 1 // so that the smallest is zero
+		}
+		delays[i] = si.Time(float64(n) * step)
+	}
+	return delays
+}
+
+// nearField is what is left of the near field in the part; not known of a shaped
+// wedge, which is a lens.
+func (s stand) nearField(angle si.Angle) si.Length {
+	if s.bend() != 0 {
+		return si.Unknown[si.Length]()
+	}
+	return s.beam(angle).NearField()
+}
+
+// What formulas say around a pipe in place of what they say in a plate.
+const (
+	exitAround      = "x_e = arc from the wedge front back to where the ray enters, Snell's law held at the round surface"
+	wedgePathAround = "L_w = straight way from the middle of the aperture to the surface, met at β"
+	pathAround      = "s = sum of the straight pieces between the two circles, to the end of the last leg or where the beam leaves the volume or turns before the bore"
+	heightAround    = "h = √((R + v)² + u²) − R, v = h_1 + m p sin ω over the level that touches the surface, u from there along it"
+	distanceAround  = "d = arc from the wedge front back to the foot, along the radius, of the middle of the aperture"
+	firstAround     = "x_1 = arc from the centreline to the foot, along the radius, of element 1"
+	steeringAround  = "θ = |angle in the wedge from the array's normal of the ray refracted to α|, the larger of both ends of the range"
+)
+
+// around is the formula that holds for the section.
+func (s *sheet) around(flat, round string) string {
+	if s.Section.Radius() != 0 {
+		return round
+	}
+	return flat
+}
+
+// beamWidth states the width of the narrowest beam. Seen from inside, a shaped
+// wedge gathers the beam to a focus, and nothing is said of it.
+func (s *sheet) beamWidth(id string, st stand, width si.Angle) {
+	h := how{
+		formula: "Δθ = 2 asin(0.442 λ / A'), A' the aperture as the part sees it", inputs: []string{id + "wavelength", id + "aperture"},
+		source: "directivity of a strip, −3 dB one way; far field"}
+	switch {
+	case st.bend() > 0:
+		h.source += ", as at a flat surface: the wedge shaped to the outside of a pipe spreads the beam more, so that overlap is not overstated"
+	case st.bend() < 0:
+		return
+	}
+	s.angle(id+"beam_width", "Δθ", "width of the narrowest beam between its echo −6 dB edges", width, h)
+}
+
+// roundValues states how beams go around a pipe, where the wall is met at another
+// angle than the one at which it is left.
+func (s *sheet) roundValues(id string, g *Group, st stand) {
+	inside := st.bend() < 0
+	around := []string{"part.outside_diameter", "part.thickness"}
+	sine, path, arc, skip := "sin γ = R sin α / r", "s_w = R cos α − √(r² − R² sin² α)", "s_½ = R (γ − α)", "s_1 = 2 R (γ − α)"
+	other := "inner"
+	if inside {
+		sine, path, arc, skip = "sin γ = r sin α / R", "s_w = √(R² − r² sin² α) − r cos α", "s_½ = r (α − γ)", "s_1 = 2 r (α − γ)"
+		other = "outer"
+	} else {
+		s.angle(id+"reach_angle", "α_w", "largest refracted angle whose ray still reaches the inner wall", acoustics.PipeLargestAngle(s.Job.Part.OutsideDiameter, s.Job.Part.Thickness), how{
+			formula: "sin α_w = 1 − 2 t / D", inputs: around, side: si.Down, source: roundSource})
+	}
+	const radii = ", R = D / 2, r = R − t"
+	t := s.Job.Part.Thickness
+	angles := []si.Angle{g.Angles.From, g.drawn(st)[1], g.Angles.To}
+	for i, angle := range angles {
+		if i > 0 && angle == angles[i-1] {
+			continue
+		}
+		at := id + "round." + LossEnds()[i] + "."
+		s.angle(at+"angle", "α_n", "refracted angle at the scanned surface", angle, how{
+			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
+		from := append([]string{at + "angle"}, around...)
+		if turn := st.turn(angle); turn > 0 {
+			s.length(at+"turn", "z_t", "depth at which the ray turns: it never reaches the inner wall", turn, how{
+				formula: "z_t = R (1 − sin α_n)" + radii, inputs: from, side: si.Down, source: roundSource})
+			continue
+		}
+		r := st.over(1).Leave(st.centre(), angle)
+		length := r.Path(1, t)
+		run := r.X(1, t) - r.Entry()
+		if !si.Known(length) {
+			continue
+		}
+		s.angle(at+"wall_angle", "γ", "angle at the "+other+" wall, from its normal", r.Angle(1, t), how{formula: sine + radii, inputs: from, source: roundSource})
+		s.length(at+"path", "s_w", "sound path of one leg", length, how{formula: path + radii, inputs: from, source: roundSource})
+		s.share(at+"excess", "k_s", "by how much it is longer than in a plate; negative where it is shorter", si.Ratio(length/acoustics.LegPath(t, angle)-1), how{
+			formula: "k_s = s_w cos α_n / t − 1", inputs: []string{at + "path", at + "angle", "part.thickness"}, source: "geometry"})
+		s.length(at+"half_skip", "s_½", "half skip along the scanned surface", run, how{formula: arc + radii, inputs: from, source: roundSource})
+		if !inside {
+			s.share(at+"wall_limit", "t/D", "largest thickness over diameter at which this angle reaches the inner wall", acoustics.PipeThickest(angle), how{
+				formula: "t/D = (1 − sin α_n) / 2", inputs: []string{at + "angle"}, side: si.Down, source: roundSource})
+		}
+		if i == 1 {
+			s.length(id+"half_skip", "s_½", "half skip at the middle angle, along the scanned surface", run, how{formula: arc + radii, inputs: from, source: roundSource})
+			s.length(id+"full_skip", "s_1", "full skip at the middle angle, along the scanned surface", 2*run, how{formula: skip + radii, inputs: from, source: roundSource})
+			s.length(id+"v_path", "s_V", "sound path of two legs at the middle angle", 2*length, how{formula: "s_V = 2 s_w", inputs: []string{at + "path"}, source: roundSource})
+		}
+	}
+}
+
+const roundSource = "geometry of the triangle of exit point, place at the wall and axis; " + krautkramer
+
+// blockPath is the sound path in the block to a reflector on a leg, at an angle
+// or, where that does not come there, at the largest that does. A curved block is
+// scanned as the part is: on its outside, or on its inside where all groups are.
+func (s *sheet) blockPath(block *schema.Block, leg int, depth si.Length, angle si.Angle) si.Length {
+	flat := ray.Unfold(leg, depth, block.Thickness) / si.Length(angle.Cos())
+	if s.Section.Radius() == 0 || !si.Known(block.Diameter) {
+		return flat
+	}
+	c := ray.Course{Part: ray.Plate(block.Thickness, acoustics.Medium{Longitudinal: 1, Transverse: 1}), Legs: ray.Waves(acoustics.Transverse, leg)}
+	c.Part.Radius = block.Diameter / 2
+	if len(s.Groups) > 0 && s.Groups[0].Part.Radius < 0 {
+		c.Part.Radius = -c.Part.Radius
+	}
+	return c.Leave(ray.Element{}, min(angle, c.Limit(ray.Element{}, leg, depth))).Path(leg, depth)
 }

@@ -24,10 +24,6 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
-	if job.Part.Longitudinal() {
-		s.problem("part.weld.seam", "seam-not-computed", "rays in the bent section of a longitudinal seam are not computed yet", "longitudinal", "girth",
-			"take the seam as flat, with kind: plate, where that is justified")
-	}
 	s.part()
 	s.temperatures()
 	s.backWalls()

@@ -20,7 +20,9 @@ import (
 
 // strata are what rays cross under a scanning surface.
 func (s *sheet) strata(surface string) ray.Part {
-	return ray.Plate(s.Job.Part.Thickness, metal(&s.Job.Part.Material))
+	part := ray.Plate(s.Job.Part.Thickness, metal(&s.Job.Part.Material))
+	part.Radius = frameOf(s.Section, "A", surface).local(s.Section).Radius()
+	return part
 }
 
 func metal(m *schema.Material) acoustics.Medium {

@@ -44,9 +44,9 @@ func reachSource(g *Group) string {
 		return "own computation: in the zone, inside the echo −12 dB edges of both beams, and neither hidden by the lateral wave nor by the back-wall echo"
 	}
 	if len(g.waves()) > 0 {
-		return "own computation: one plane wave at least, between the rays of the first and the last element, and back the central rays of half of the elements; straight reflection at flat walls, none under a reinforcement"
+		return "own computation: one plane wave at least, between the rays of the first and the last element, and back the central rays of half of the elements; straight reflection at even walls, none under a reinforcement"
 	}
-	return "own computation: central rays, straight reflection at flat walls, none under a reinforcement"
+	return "own computation: central rays, straight reflection at even walls, none under a reinforcement"
 }
 
 // faces is how one side of a group meets every face of the section.

@@ -42,8 +42,9 @@ func (s *sheet) images() {
 	seen := make([]look, len(s.Groups))
 	var looks sync.WaitGroup
 	studied := func(g *Group) bool { return g.Set.Method == "tfm" && len(g.Placements) > 0 }
+	shown := func(g *Group) bool { return studied(g) && g.Part.Radius == 0 } // round, nothing is said of points
 	for i := range s.Groups {
-		if g := &s.Groups[i]; studied(g) && !s.Job.Partial {
+		if g := &s.Groups[i]; shown(g) && !s.Job.Partial {
 			looks.Go(func() { seen[i] = s.look(g) })
 		}
 	}

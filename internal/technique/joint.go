@@ -54,8 +54,12 @@ func (s *sheet) widths() {
 	}
 	one := func(id, symbol, surface string, z si.Length, o opening) {
 		from, to := s.Section.WeldRow(z)
-		s.length(id, symbol, "width of the preparation at the "+surface+" surface", to-from, how{
-			formula: symbol + " = " + o.formula, inputs: o.inputs, source: "geometry"})
+		formula := symbol + " = " + o.formula
+		if s.Section.Radius() != 0 {
+			formula, o.inputs = symbol+" = arc between the faces, where they meet the circle of the surface", append(o.inputs, "part.outside_diameter")
+		}
+		s.length(id, symbol, "width of the preparation at the "+surface+" surface", (to-from)*si.Length(s.Section.Scale(z)), how{
+			formula: formula, inputs: o.inputs, source: "geometry"})
 	}
 	one("weld.width_top", "w_t", "top", 0, top)
 	one("weld.width_bottom", "w_b", "bottom", s.Section.Thickness, bottom)

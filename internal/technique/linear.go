@@ -103,9 +103,9 @@ func (s *sheet) steppedValues(id string, g *Group) {
 	width, longest := si.Angle(math.Inf(1)), si.Time(0)
 	for _, angle := range sorted(set.FixedAngles) {
 		for i, st := range apertures {
-			x, inWedge := st.exit(angle)
-			path := s.beamDepth(g, x, angle, right) / si.Length(angle.Cos())
-			g.Deepest = max(g.Deepest, path*si.Length(angle.Cos()))
+			_, inWedge := st.exit(angle)
+			path := s.beamPath(g, st, angle, right)
+			g.Deepest = max(g.Deepest, s.beamDepth(g, st, angle, right))
 			longest = max(longest, 2*(passage(inWedge, g.Wedge.Velocity)+passage(path, g.PartSpeed)))
 			width = min(width, st.beam(angle).Spread())
 			if i > 0 && i < len(apertures)-1 {
@@ -117,9 +117,7 @@ func (s *sheet) steppedValues(id string, g *Group) {
 		}
 	}
 	s.bandValues(id, g, first, last)
-	s.angle(id+"beam_width", "Δθ", "width of the narrowest beam between its echo −6 dB edges", width, how{
-		formula: "Δθ = 2 asin(0.442 λ / A'), A' the aperture as the part sees it", inputs: []string{id + "wavelength", id + "aperture"},
-		source: "directivity of a strip, −3 dB one way; far field"})
+	s.beamWidth(id, first, width)
 	s.focusValues(id, g, first)
 	s.beamWidths(id, g, g.stand(set.WedgeFront))
 	beams := len(apertures) * len(set.FixedAngles)
@@ -134,7 +132,7 @@ func (s *sheet) bandValues(id string, g *Group, first, last stand) {
 		x, _ := st.exit(middle)
 		return -st.front - x
 	}
-	at := how{formula: "x_e = d − h tan β", inputs: []string{id + "middle_wedge_angle"}, source: "geometry and " + snell}
+	at := how{formula: s.around("x_e = d − h tan β", exitAround), inputs: []string{id + "middle_wedge_angle"}, source: "geometry and " + snell}
 	s.length(id+"exit_first", "x_e1", "exit point behind the wedge front, first aperture at the middle angle", exit(first), at)
 	s.length(id+"exit_last", "x_e2", "exit point behind the wedge front, last aperture at the middle angle", exit(last), at)
 	s.length(id+"band", "b_s", "width of the strip that the beam of the middle angle sweeps, along the surface", exit(first)-exit(last), how{

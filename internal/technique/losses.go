@@ -11,8 +11,10 @@ import (
 // soundValues states what becomes of the sound of a group: what it loses on its
 // way, what a corner returns, and what temperature changes.
 func (s *sheet) soundValues(id string, g *Group, st stand) {
-	s.losses(id, g, st)
-	s.corners(id, g, st)
+	if st.bend() == 0 {
+		s.losses(id, g, st)
+		s.corners(id, g, st)
+	}
 	s.warmth(id, g, st)
 }
 
@@ -130,7 +132,7 @@ func (s *sheet) rates(id string, g *Group) {
 // a beam, or the middle depth of an image's region.
 func (s *sheet) lossAt(g *Group, st stand, angle si.Angle) loss {
 	m, w, f := &s.Job.Part.Material, g.Wedge, g.Probe.Frequency
-	x, wedgePath := st.exit(angle)
+	_, wedgePath := st.exit(angle)
 	legsOut, legsBack := g.legs(), g.legs()
 	l := loss{angle: angle}
 	if g.Set.Method == "tfm" {
@@ -139,7 +141,7 @@ func (s *sheet) lossAt(g *Group, st stand, angle si.Angle) loss {
 		l.out = ray.Unfold(legsOut, depth, s.Job.Part.Thickness) / si.Length(angle.Cos())
 		l.back = ray.Unfold(legsBack, depth, s.Job.Part.Thickness) / si.Length(angle.Cos())
 	} else {
-		l.out = s.beamDepth(g, x, angle, s.farthest(g)) / si.Length(angle.Cos())
+		l.out = s.beamPath(g, st, angle, s.farthest(g))
 		l.back = l.out
 	}
 	incidence := acoustics.Refract(angle, g.PartSpeed, w.Velocity)

@@ -58,7 +58,7 @@ func (s *sheet) lines() {
 	for i := range s.Groups {
 		g := &s.Groups[i]
 		if g.Pair != nil && len(g.Placements) > 0 {
-			s.Lines = append(s.Lines, Line{Side: pairDirection, Surface: g.Set.Surface, Front: g.Placements[0].Front.X, Pair: true, Groups: []string{g.Set.Name}})
+			s.Lines = append(s.Lines, Line{Side: pairDirection, Surface: g.Set.Surface, Front: g.Placements[0].Along(g.Placements[0].Front), Pair: true, Groups: []string{g.Set.Name}})
 			continue
 		}
 		for _, p := range g.Placements {
@@ -67,7 +67,7 @@ func (s *sheet) lines() {
 			if !ok {
 				n = len(s.Lines)
 				index[k] = n
-				s.Lines = append(s.Lines, Line{Side: p.Side, Surface: g.Set.Surface, Front: p.Front.X})
+				s.Lines = append(s.Lines, Line{Side: p.Side, Surface: g.Set.Surface, Front: p.Along(p.Front)})
 			}
 			s.Lines[n].Groups = append(s.Lines[n].Groups, g.Set.Name)
 		}

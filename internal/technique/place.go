@@ -28,6 +28,9 @@ type stand struct {
 // towards the front at the wedge's angle.
 func (s stand) element(i int) coverage.Emitter {
 	along := s.probe.Pitch * si.Length(i)
+	if s.bend() != 0 {
+		return s.shaped(along*si.Length(s.wedge.Angle.Cos())-s.wedge.FrontDistance, s.wedge.FirstElementHeight+along*si.Length(s.wedge.Angle.Sin()))
+	}
 	return coverage.Emitter{
 		X:      -s.front - s.wedge.FrontDistance + along*si.Length(s.wedge.Angle.Cos()),
 		Height: s.wedge.FirstElementHeight + along*si.Length(s.wedge.Angle.Sin()),
@@ -81,10 +84,15 @@ func (s stand) beam(angle si.Angle) acoustics.Beam {
 type frame struct {
 	mirrored, flipped bool
 	thickness         si.Length
+	scale             si.Ratio // what X of the section is of a length along the surface on which the probe stands
 }
 
 func frameOf(section *geometry.Section, side, surface string) frame {
-	return frame{mirrored: side == "B", flipped: surface == "bottom", thickness: section.Thickness}
+	f := frame{mirrored: side == "B", flipped: surface == "bottom", thickness: section.Thickness, scale: 1}
+	if f.flipped {
+		f.scale = 1 / section.Scale(section.Thickness)
+	}
+	return f
 }
 
 // local returns the section as the probe sees it.
@@ -104,7 +112,7 @@ func (f frame) point(p geometry.Point) geometry.Point {
 		p.X = -p.X
 	}
 	if f.flipped {
-		p.Z = f.thickness - p.Z
+		p.X, p.Z = p.X*si.Length(f.scale), f.thickness-p.Z
 	}
 	return p
 }
@@ -123,7 +131,7 @@ func (f frame) rows(r coverage.Rows) coverage.Rows {
 		r = r.Mirror()
 	}
 	if f.flipped {
-		r = r.Flip(f.thickness)
+		r = r.Flip(f.thickness, f.scale)
 	}
 	return r
 }
@@ -135,9 +143,13 @@ func (s stand) placement(section *geometry.Section, f frame, side string, course
 	if !si.Known(s.wedge.Length) {
 		back = -s.front - s.wedge.FrontDistance - s.wedge.FirstElementHeight // only for the drawing
 	}
+	if s.bend() != 0 {
+		back = s.foot(s.wedge.Length)
+	}
 	local := f.local(section)
 	p := Placement{
 		Side:   side,
+		Scale:  1 / f.scale,
 		Front:  f.point(geometry.Point{X: -s.front}),
 		Back:   f.point(geometry.Point{X: back}),
 		Active: [2]int{s.first + 1, s.first + s.count},
@@ -167,6 +179,9 @@ func (s stand) ray(local *geometry.Section, course ray.Course, angle si.Angle) [
 	c := s.centre()
 	r := course.Leave(c, angle)
 	points := []geometry.Point{{X: c.X, Z: -c.Height}, {X: r.Entry()}}
+	if s.turn(angle) > 0 { // past the bore, and on to the outside
+		return append(points, geometry.Point{X: r.Entry() + 2*s.bend()*(math.Pi/2-si.Length(angle))})
+	}
 	for leg := 1; leg <= len(course.Legs); leg++ {
 		for _, z := range course.Turns(leg) {
 			x := r.X(leg, z)

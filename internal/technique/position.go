@@ -14,15 +14,19 @@ func (s *sheet) positionValues(id string, g *Group, st stand) {
 	x, _ := st.exit(middle)
 	s.length(id+"wedge_front", "a", "wedge front to weld centreline", st.front, given())
 	s.length(id+"exit_distance", "x_e", "exit point behind the wedge front, at the middle angle", -st.front-x, how{
-		formula: "x_e = d − h tan β", inputs: []string{id + "centre_distance", id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
+		formula: s.around("x_e = d − h tan β", exitAround), inputs: []string{id + "centre_distance", id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
 	s.length(id+"exit_to_centreline", "x_c", "exit point to weld centreline, at the middle angle", -x, how{
 		formula: "x_c = a + x_e", inputs: []string{id + "wedge_front", id + "exit_distance"}, source: "geometry"})
 	s.length(id+"first_element_to_centreline", "x_1", "centre of element 1 to weld centreline", -st.element(0).X, how{
-		formula: "x_1 = a + d_1", inputs: []string{id + "wedge_front", id + "front_distance"}, source: "geometry"})
+		formula: s.around("x_1 = a + d_1", firstAround), inputs: []string{id + "wedge_front", id + "front_distance"}, source: "geometry"})
 	clearance := s.toeClearance(g)
 	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of the sides used", g.Set.WedgeFront-clearance, given())
 	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", clearance, how{
 		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
+	if st.bend() != 0 {
+		s.roundValues(id, g, st)
+		return
+	}
 	from := []string{"part.thickness", id + "middle_angle"}
 	s.length(id+"half_skip", "s_½", "half skip at the middle angle", acoustics.SkipHalf(t, middle), how{
 		formula: "s_½ = t tan α", inputs: from, source: krautkramer})

@@ -48,7 +48,7 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 		formula: "p / λ_w", inputs: []string{id + "pitch", id + "wavelength_wedge"}, source: "definition"})
 	steering := g.steering(st)
 	s.angle(id+"steering", "θ", "largest steering from the array's normal, in the wedge", si.Angle(math.Abs(float64(steering))), how{
-		formula: "θ = |asin(c_w sin α / c) − ω|, the larger of both ends of the range",
+		formula: s.around("θ = |asin(c_w sin α / c) − ω|, the larger of both ends of the range", steeringAround),
 		inputs:  []string{id + "wedge_velocity", speedID, id + "angle_from", id + "angle_to", id + "wedge_angle"}, source: snell})
 	s.angle(id+"steering_limit", "θ_e", "steering within which an element sends well", acoustics.SteeringLimit(p.Pitch-p.Gap, lw), how{
 		formula: "sin θ_e = 0.514 λ_w / e", inputs: []string{id + "wavelength_wedge", id + "element"}, source: "common practice, no source"})
@@ -64,10 +64,12 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 		formula: "f_s / f", inputs: []string{"instrument.sampling", id + "frequency"}, source: "definition"})
 	middle := g.drawn(st)[1]
 	s.middleValues(id, g, st, middle, speedID)
-	s.length(id+"near_field", "N", "near field left in the part, as sound path, at the middle angle", st.beam(middle).NearField(), how{
-		formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c, with A taken along the beam and β the angle in the wedge",
-		inputs:  []string{id + "aperture", id + "frequency", speedID, id + "middle_angle", id + "middle_wedge_angle", id + "wedge_path", id + "wedge_velocity"},
-		source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
+	if st.bend() == 0 {
+		s.length(id+"near_field", "N", "near field left in the part, as sound path, at the middle angle", st.beam(middle).NearField(), how{
+			formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c, with A taken along the beam and β the angle in the wedge",
+			inputs:  []string{id + "aperture", id + "frequency", speedID, id + "middle_angle", id + "middle_wedge_angle", id + "wedge_path", id + "wedge_velocity"},
+			source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
+	}
 	if s.Job.Part.Kind == "pipe" {
 		if s.Job.Part.Longitudinal() {
 			s.length(id+"wedge_length", "b", "length of the wedge's contact face", w.Length, given())
@@ -146,21 +148,18 @@ func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, spe
 		formula: "m = first − 1 + (n − 1) / 2", inputs: []string{id + "active_elements"}, source: "definition"})
 	on := []string{id + "centre_pitches", id + "pitch", id + "wedge_angle"}
 	s.length(id+"centre_height", "h", "middle of the active aperture above the contact face", c.Height, how{
-		formula: "h = h_1 + m p sin ω", inputs: append([]string{id + "first_element_height"}, on...), source: "geometry"})
+		formula: s.around("h = h_1 + m p sin ω", heightAround), inputs: append([]string{id + "first_element_height"}, on...), source: "geometry"})
 	s.length(id+"centre_distance", "d", "wedge front back to the middle of the active aperture", -st.front-c.X, how{
-		formula: "d = d_1 − m p cos ω", inputs: append([]string{id + "front_distance"}, on...), source: "geometry"})
+		formula: s.around("d = d_1 − m p cos ω", distanceAround), inputs: append([]string{id + "front_distance"}, on...), source: "geometry"})
 	_, path := st.exit(middle)
 	s.length(id+"wedge_path", "L_w", "sound path in the wedge, one way, at the middle angle", path, how{
-		formula: "L_w = h / cos β", inputs: []string{id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
+		formula: s.around("L_w = h / cos β", wedgePathAround), inputs: []string{id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
 }
 
 // steering is the angle from the array's normal to the beam at that end of the
 // range where it is larger, with its sign.
 func (g *Group) steering(st stand) si.Angle {
-	at := func(angle si.Angle) si.Angle {
-		return acoustics.Refract(angle, g.PartSpeed, g.Wedge.Velocity) - g.Wedge.Angle
-	}
-	from, to := at(g.Angles.From), at(g.Angles.To)
+	from, to := st.steered(g.Angles.From), st.steered(g.Angles.To)
 	if math.Abs(float64(from)) > math.Abs(float64(to)) {
 		return from
 	}

@@ -28,10 +28,9 @@ func (s *sheet) reference() {
 			if !si.Known(u) {
 				continue
 			}
-			s.Curve = append(s.Curve, CurvePoint{
-				Depth: depth, Leg: leg, Unfolded: u,
-				PathFrom: u / si.Length(angles.From.Cos()), PathTo: u / si.Length(angles.To.Cos()),
-			})
+			one := CurvePoint{Depth: depth, Leg: leg, Unfolded: u}
+			one.PathFrom, one.PathTo = s.blockPath(block, leg, depth, angles.From), s.blockPath(block, leg, depth, angles.To)
+			s.Curve = append(s.Curve, one)
 		}
 	}
 	slices.SortStableFunc(s.Curve, func(a, b CurvePoint) int { return cmp.Compare(a.Unfolded, b.Unfolded) })

@@ -66,6 +66,7 @@ type Group struct {
 // depth (below the bottom surface: depth over the thickness).
 type Placement struct {
 	Side     string
+	Scale    si.Ratio         // length along the surface on which it stands, over what X of the section is of it
 	Front    geometry.Point   // foot of the wedge front
 	Back     geometry.Point   // foot of the wedge's rear end
 	Elements []geometry.Point // centres of all elements, 1 first
@@ -75,6 +76,10 @@ type Placement struct {
 	Coverage coverage.Result  // from this side alone
 	Region   geometry.Polygon // tfm: the region imaged, clipped to the part
 }
+
+// Along returns where a place lies along the surface on which the probe stands,
+// counted from the weld's centreline: what a tape laid on it reads.
+func (p *Placement) Along(at geometry.Point) si.Length { return at.X * si.Length(p.Scale) }
 
 // Ray is one path drawn in a figure, from the element or aperture centre
 // through the exit point, over the walls, to its end.

@@ -74,12 +74,12 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		} else {
 			most = max(most, 90*si.Degree-natural) // no beam is left: it has moved at least so far
 		}
-		if steep := d.Angle(g.Angles.To); g.Set.Method != "tfm" && si.Known(steep) {
+		if steep := d.Angle(g.Angles.To); g.Set.Method != "tfm" && st.bend() == 0 && si.Known(steep) {
 			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
 				formula: "sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
 				inputs:  []string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, source: snell + "; delays kept"})
 		}
-		if exit := d.Exit(st.centre().Height, middle); si.Known(exit) {
+		if exit := d.Exit(st.centre().Height, middle); st.bend() == 0 && si.Known(exit) {
 			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
 				formula: "Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", inputs: []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, source: "geometry and " + snell})
 		}

@@ -46,6 +46,11 @@ func (s *sheet) pair(set *schema.Group) {
 	if probe == nil || !s.Section.Known() {
 		return
 	}
+	if s.Section.Radius() != 0 {
+		s.problem("groups."+set.Name+".method", "tofd-around-pipe", "a pair of tofd around a pipe is not computed: the way between the probes is a chord, on which no time or depth is worked out",
+			"tofd, longitudinal seam", "sectorial, linear or tfm", "take the seam as flat, with kind: plate, where the diameter is large enough for it, or choose another method")
+		return
+	}
 	g.Angles = schema.AngleRange{From: probe.Angle, To: probe.Angle, Step: si.Unknown[si.Angle]()}
 	p := &Pair{Probe: probe, Separation: set.Separation, Crossing: set.CrossingDepth}
 	if !si.Known(p.Separation) {
@@ -72,7 +77,7 @@ func (s *sheet) pair(set *schema.Group) {
 	for _, side := range []string{"A", "B"} {
 		f := frameOf(s.Section, side, set.Surface)
 		g.Placements = append(g.Placements, Placement{
-			Side: side, Front: f.point(geometry.Point{X: -front}), Back: f.point(geometry.Point{X: -front - probe.Length}),
+			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -front}), Back: f.point(geometry.Point{X: -front - probe.Length}),
 			Exit: f.point(geometry.Point{X: -p.Separation / 2}), Rays: g.pairRays(f, s.Section.Thickness), Coverage: result,
 		})
 	}
