@@ -173,7 +173,7 @@ func seePlacement(p *printer, path string, pl technique.Placement) placement {
 		Side:     esc(pl.Side),
 		Front:    p.signed(pl.Along(pl.Front), lengthUnit, si.Nearest, trim),
 		Exit:     p.signed(pl.Along(pl.Exit), positionUnit, si.Nearest, same),
-		Back:     p.signed(pl.Back.X, positionUnit, si.Nearest, same),
+		Back:     p.signed(pl.Along(pl.Back), positionUnit, si.Nearest, same),
 		First:    notStated,
 		Elements: md(fmt.Sprintf("%d to %d", pl.Active[0], pl.Active[1])),
 		Points:   "towards side B",
@@ -182,7 +182,7 @@ func seePlacement(p *printer, path string, pl technique.Placement) placement {
 		v.Points = "towards side A"
 	}
 	if len(pl.Elements) > 0 {
-		v.First = p.signed(pl.Elements[0].X, positionUnit, si.Nearest, same)
+		v.First = p.signed(pl.Along(pl.Elements[0]), positionUnit, si.Nearest, same)
 	}
 	if !finite(float64(pl.Exit.X)) || !finite(float64(pl.Front.X)) {
 		p.refused = append(p.refused, path+": where the probe stands on side "+pl.Side)

@@ -234,7 +234,7 @@ func strips(p *printer, t *technique.Technique) []strip {
 		from, to, any := si.Length(0), si.Length(0), false
 		for _, g := range t.Groups {
 			for _, pl := range g.Placements {
-				front, back := abs(pl.Front.X), abs(pl.Back.X)
+				front, back := abs(pl.Along(pl.Front)), abs(pl.Along(pl.Back))
 				if pl.Side != side || !finite(float64(front)) || !finite(float64(back)) {
 					continue
 				}

@@ -24,8 +24,10 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 		s.lawValues(id+"laws."+trimNumber(float64(angle/si.Degree))+".", law)
 	}
 	s.beamWidth(id, st, width)
-	s.share(id+"beam_overlap", "o", "overlap of neighbouring beams, the least over the range", acoustics.BeamOverlap(g.Angles.Step, width), how{
-		formula: "o = 1 − Δα / Δθ", inputs: []string{id + "angle_step", id + "beam_width"}, side: si.Down, source: "definition"})
+	if _, stated := s.Value(id + "beam_width"); stated {
+		s.share(id+"beam_overlap", "o", "overlap of neighbouring beams, the least over the range", acoustics.BeamOverlap(g.Angles.Step, width), how{
+			formula: "o = 1 − Δα / Δθ", inputs: []string{id + "angle_step", id + "beam_width"}, side: si.Down, source: "definition"})
+	}
 	s.focusValues(id, g, st)
 	s.beamWidths(id, g, st)
 	g.Load = acquisition.Load{Firings: len(g.Laws), AScans: len(g.Laws), TimeOfFlight: longest}

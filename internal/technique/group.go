@@ -137,6 +137,14 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if !si.Known(g.Angles.From) || !si.Known(g.Angles.To) || !si.Known(st.front) || !si.Known(st.element(0).X) || !si.Known(st.element(0).Height) {
 		return false
 	}
+	if g.Set.Method != "tfm" && g.legs() > 1 && st.turn(g.Angles.From) > 0 {
+		limit := acoustics.PipeLargestAngle(s.Job.Part.OutsideDiameter, s.Job.Part.Thickness)
+		s.problem(path+g.angleKey(".angles.from"), "never-reaches-wall",
+			fmt.Sprintf("no beam of group %s reaches the inner wall, so that none has a second leg", g.Set.Name),
+			deg(g.Angles.From, si.Nearest), "at most "+deg(limit, si.Down)+", which just touches the inner wall of this pipe",
+			"use smaller angles, scan from the inside, or keep to legs: [1]")
+		return false
+	}
 	if clearance := s.toeClearance(g); clearance < -1e-9 {
 		s.problem(path+".wedge_front", "wedge-on-reinforcement",
 			fmt.Sprintf("the wedge of group %s would stand on the reinforcement of the weld", g.Set.Name),

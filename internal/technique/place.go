@@ -26,21 +26,21 @@ type stand struct {
 
 // element returns the centre of element i, counted from 0: the array rises
 // towards the front at the wedge's angle.
-func (s stand) element(i int) coverage.Emitter {
-	along := s.probe.Pitch * si.Length(i)
-	if s.bend() != 0 {
-		return s.shaped(along*si.Length(s.wedge.Angle.Cos())-s.wedge.FrontDistance, s.wedge.FirstElementHeight+along*si.Length(s.wedge.Angle.Sin()))
-	}
-	return coverage.Emitter{
-		X:      -s.front - s.wedge.FrontDistance + along*si.Length(s.wedge.Angle.Cos()),
-		Height: s.wedge.FirstElementHeight + along*si.Length(s.wedge.Angle.Sin()),
-	}
-}
+func (s stand) element(i int) coverage.Emitter { return s.onArray(si.Length(i)) }
 
 // centre returns the middle of the active aperture.
 func (s stand) centre() coverage.Emitter {
-	a, b := s.element(s.first), s.element(s.first+s.count-1)
-	return coverage.Emitter{X: (a.X + b.X) / 2, Height: (a.Height + b.Height) / 2}
+	return s.onArray(si.Length(s.first) + si.Length(s.count-1)/2)
+}
+
+// onArray returns the place so many pitches from the first element.
+func (s stand) onArray(pitches si.Length) coverage.Emitter {
+	along := s.probe.Pitch * pitches
+	forward, up := along*si.Length(s.wedge.Angle.Cos()), along*si.Length(s.wedge.Angle.Sin())
+	if s.bend() != 0 {
+		return s.shaped(forward-s.wedge.FrontDistance, up+s.wedge.FirstElementHeight)
+	}
+	return coverage.Emitter{X: -s.front - s.wedge.FrontDistance + forward, Height: s.wedge.FirstElementHeight + up}
 }
 
 // active returns the elements of the aperture, every n-th of them.
