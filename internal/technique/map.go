@@ -130,9 +130,6 @@ func (s *sheet) mapStrip(m *Map) field.Facet {
 // sides, and computed once. It only reads what was computed before, so that
 // groups are predicted side by side.
 func (s *sheet) predict(g *Group) *Map {
-	if g.Part.Radius != 0 {
-		return nil // the field behind a round surface is not predicted
-	}
 	media := s.media(g)
 	model := field.New(media)
 	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))

@@ -34,8 +34,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 	least := si.Unknown[si.Ratio]()
 	var leastAt string
 	for i, angle := range []si.Angle{g.Angles.From, g.drawn(st)[1], g.Angles.To} {
-		x, _ := st.exit(angle)
-		used := s.beamDepth(g, x, angle, right)
+		used := s.beamDepth(g, st, angle, right)
 		at := id + "widths." + ends[i] + "."
 		s.angle(at+"angle", "α_n", "angle for which widths are stated", angle, how{
 			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
