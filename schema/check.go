@@ -221,6 +221,14 @@ func (c *checker) equipment() {
 	}
 	for _, w := range c.Equipment.Wedges {
 		path := "equipment.wedges." + w.Name
+		if w.Medium == "water" {
+			for _, key := range []string{"transverse", "temperature_coefficient"} {
+				if c.Has(path + "." + key) {
+					f := c.fail(path+"."+key, "misplaced-key", key+" does not go with a wedge of water, whose value is known", "keys that fit medium water", "delete it")
+					c.also(f, path+".medium")
+				}
+			}
+		}
 		if reaches(w.UsableFrom, w.UsableTo) {
 			c.under(path+".usable_angles.from", path+".usable_angles.to", "range-reversed", "the range of usable angles is empty", "exchange from and to")
 		}

@@ -202,6 +202,11 @@ func (j *Job) complete() {
 	if !j.Has("scan.missing.adjacent") {
 		j.Scan.MissingAdjacent = -1
 	}
+	for i := range j.Equipment.Wedges {
+		if w := &j.Equipment.Wedges[i]; w.Medium == "water" {
+			w.Transverse, w.VelocityChange = 0, si.Unknown[si.SpeedPerKelvin]()
+		}
+	}
 	for i := range j.Groups {
 		g := &j.Groups[i]
 		path := "groups." + g.Name

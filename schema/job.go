@@ -248,6 +248,7 @@ type Probe struct {
 type Wedge struct {
 	Name               string `key:"-"`
 	Description        string
+	Medium             string    // solid, water
 	Angle              si.Angle  // between array and contact surface
 	Velocity           si.Speed  // longitudinal, at 20 °C
 	FirstElementHeight si.Length // centre of element 1 above the contact surface
@@ -258,8 +259,8 @@ type Wedge struct {
 	UsableFrom         si.Angle  `key:"usable_angles.from"` // refracted angles its maker permits
 	UsableTo           si.Angle  `key:"usable_angles.to"`
 	Density            si.Density
-	Transverse         si.Speed
-	VelocityChange     si.SpeedPerKelvin `key:"temperature_coefficient"` // above 20 °C
+	Transverse         si.Speed          // 0 of water
+	VelocityChange     si.SpeedPerKelvin `key:"temperature_coefficient"` // above 20 °C; NaN of water, which follows no straight line
 	AttenuationAt      si.Frequency      `key:"attenuation.at"`          // frequency of the one below
 	Attenuation        si.Attenuation    `key:"attenuation.longitudinal"`
 }

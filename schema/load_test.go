@@ -188,6 +188,8 @@ func TestSingleFaults(t *testing.T) {
 		{"places: [60 mm", "places: [^250 mm", "a reflector lies beyond the end of the block [place-outside-block]"},
 		{"      places: [60 mm, 110 mm, 160 mm]", "      ^places: [60 mm, 110 mm]", "block B1 has 2 places for 3 reflectors [not-as-many]"},
 		{"      length: 250 mm\n", "", "block B1 lacks length, which its places need [missing-key]"},
+		{"      medium: solid", "      medium: ^ice", "medium cannot be ice [wrong-value]"},
+		{"      medium: solid\n      angle: 36 deg\n      velocity: 2330 m/s", "      medium: water\n      angle: 20 deg\n      velocity: 1482 m/s", "transverse does not go with a wedge of water, whose value is known [misplaced-key]"},
 		{"  stretch: 1.5 m", "  stretch: ^25 mm", "a stretch is no longer than its overlap with the next [stretch-within-overlap]"},
 		{"  temperature:\n    from: 5 degC", "  temperature:\n    from: ^50 degC", "the lowest temperature is over the highest [range-reversed]"},
 	} {

@@ -119,6 +119,9 @@ func seeWedge(p *printer, w schema.Wedge) wedge {
 	v.Density = p.given(densityOf(w.Density), densityUnit, si.Nearest)
 	v.Transverse = p.given(speedOf(w.Transverse), velocityUnit, si.Nearest)
 	v.Change = p.given(changeOf(w.VelocityChange), changeUnit, si.Nearest)
+	if w.Medium == "water" {
+		v.Transverse, v.Change = "none, since it is water", "that of water"
+	}
 	v.Attenuation = p.attenuation(w.Attenuation, w.AttenuationAt)
 	if finite(float64(w.Contour)) {
 		v.Contour = "for a diameter of " + p.length(w.Contour)

@@ -50,7 +50,7 @@ func computations() map[string]func() []float64 {
 		return func() []float64 { return one(-float64(acoustics.CornerLoss(degrees*deg, 5900, 3230))) }
 	}
 	// Liquids and solids of rows P084 to P130. Impedances are densities at 1 m/s.
-	water, steel := acoustics.Medium{Density: 1000, Longitudinal: 1480}, acoustics.Medium{Density: 7800, Longitudinal: 5900, Transverse: 3230}
+	liquid, steel := acoustics.Medium{Density: 1000, Longitudinal: 1480}, acoustics.Medium{Density: 7800, Longitudinal: 5900, Transverse: 3230}
 	acrylic, styrene := acoustics.Medium{Density: 1180, Longitudinal: 2730, Transverse: 1430}, acoustics.Medium{Density: 1050, Longitudinal: 2350, Transverse: 1150}
 	square := func(first, second si.Density) acoustics.Split {
 		return acoustics.Interface{From: acoustics.Medium{Density: first, Longitudinal: 1}, To: acoustics.Medium{Density: second, Longitudinal: 1}}.Split(acoustics.Longitudinal, 0)
@@ -63,7 +63,7 @@ func computations() map[string]func() []float64 {
 		}
 	}
 	immersed := func(degrees si.Angle) acoustics.Split {
-		return acoustics.Interface{From: water, To: steel}.Split(acoustics.Longitudinal, degrees*deg)
+		return acoustics.Interface{From: liquid, To: steel}.Split(acoustics.Longitudinal, degrees*deg)
 	}
 	// What the echo of a hole loses where both planes spread alike.
 	fall := func(from, to si.Length) float64 {
@@ -188,7 +188,12 @@ func computations() map[string]func() []float64 {
 		}
 	}
 
+	water := func(t si.Celsius) func() []float64 {
+		return func() []float64 { return one(float64(acoustics.WaterSpeed(t))) }
+	}
+
 	return map[string]func() []float64{
+		"P015": water(10), "P016": water(20), "P017": water(25), "P019": water(40),
 		"P023": measured(25.4*mm, 8e-6),
 		"P024": length(acoustics.Wavelength(6350, 2*mhz)),
 		"P027": length(acoustics.NearFieldCircular(20*mm, acoustics.Wavelength(5900, 2.5*mhz))),
@@ -359,7 +364,8 @@ func later() map[string]string {
 	reasons := map[string]string{}
 	for reason, ids := range map[string]string{
 		"a property of a material, which the job states":                                        "P002 P003 P005 P007 P008 P009 P010 P013 P014 P022",
-		"immersion and the temperature of water: not part of this program yet":                  "P015 P016 P017 P019 P021 P080 P081 P082",
+		"another fit of the velocity of water, 0.2 m/s off the one that P015 to P019 hold":      "P021",
+		"a tube in a bath of water, offset from its axis: arrays here stand on the part":        "P080 P081 P082",
 		"a pulse counted in cycles: the job states its time":                                    "P217",
 		"a rule for small angles; the program computes the sine":                                "P030",
 		"a path in the wedge for one in the part: only inside other formulas":                   "P078",

@@ -25,6 +25,22 @@ func SpeedAt(c si.Speed, k si.SpeedPerKelvin, t si.Celsius) si.Speed {
 	return warm
 }
 
+// WaterSpeed returns the velocity of sound in pure water at atmospheric pressure.
+//
+//	Σ aₙ Tⁿ, n = 0 to 5, T in °C: 1402.385, 5.038813, −5.799136·10⁻²,
+//	3.287156·10⁻⁴, −1.398845·10⁻⁶, 2.787860·10⁻⁹ m/s
+//
+// Valid: 0 °C to 95 °C, else NaN. A wetting agent or salt changes it: measure.
+// Source: W. Marczak, J. Acoust. Soc. Am. 102 (1997) 2776; published_test.go,
+// rows P015 to P019.
+func WaterSpeed(t si.Celsius) si.Speed {
+	if !(t >= 0 && t <= 95) {
+		return si.Unknown[si.Speed]()
+	}
+	x := float64(t)
+	return si.Speed(1402.385 + x*(5.038813+x*(-5.799136e-2+x*(3.287156e-4+x*(-1.398845e-6+x*2.787860e-9)))))
+}
+
 // Drift is a wedge and a part whose velocities have changed since the delays of
 // the array were computed.
 type Drift struct {

@@ -200,3 +200,22 @@ func TestBackWallsStandInForAStatedAttenuation(t *testing.T) {
 		}
 	}
 }
+
+// A shoe of water: its velocity at 10 °C and 40 °C by the published rows P015,
+// P016 and P019, and by hand asin(3232 / 1528.91 × sin 22°) = 52.36°, where at
+// 20 °C it is 54.96°. Water warms the other way than plastic does.
+func TestWedgeOfWater(t *testing.T) {
+	tech, _ := read(t, "plate-seam", "      angle: 36.1 deg\n      velocity: 2330 m/s", "      medium: water\n      angle: 22 deg\n      velocity: 1482.4 m/s",
+		"      density: 1050 kg/m³\n      transverse: 1150 m/s\n", "      density: 998 kg/m³\n", "temperature: {from: 5 degC, to: 35 degC}", "temperature: {from: 10 degC, to: 40 degC}")
+	for id, want := range map[string]float64{
+		"groups.direct.temperature.low.wedge_velocity": 1447.31, "groups.direct.temperature.high.wedge_velocity": 1528.91,
+		"groups.direct.temperature.high.angle": 52.36, "groups.direct.natural_angle": 54.96,
+	} {
+		if got := in(t, tech, id); math.Abs(got-want) > 0.01 {
+			t.Errorf("%s is %v, want %v", id, got, want)
+		}
+	}
+	if v, ok := tech.Value("groups.direct.wedge_change"); ok {
+		t.Errorf("a coefficient of %s for water", v.Text())
+	}
+}

@@ -5,6 +5,7 @@ import (
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
+	"soundwrit/schema"
 )
 
 // TemperatureNames are the temperatures at which a group is looked at, as parts
@@ -43,11 +44,16 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		change, which = m.LongitudinalChange, "longitudinal"
 	}
 	natural := st.natural()
-	if !si.Known(change) || !si.Known(g.Wedge.VelocityChange) || len(s.TemperatureNames()) == 0 {
+	water := g.Wedge.Medium == "water"
+	if !si.Known(change) || !water && !si.Known(g.Wedge.VelocityChange) || len(s.TemperatureNames()) == 0 {
 		return
 	}
 	s.add(id+"part_change", "k", "change of the velocity in the part for each kelvin", float64(change), si.KindSpeedPerKelvin, changes, given())
-	s.add(id+"wedge_change", "k_w", "change of the velocity in the wedge for each kelvin", float64(g.Wedge.VelocityChange), si.KindSpeedPerKelvin, changes, given())
+	wedge := how{formula: "c_w' = c_w C(ϑ) / C(20 °C), C the velocity of pure water", inputs: []string{id + "wedge_velocity"}, source: "W. Marczak, J. Acoust. Soc. Am. 102 (1997) 2776; what is added to the water is taken to change it in proportion"}
+	if !water {
+		wedge = how{formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change"}, source: "definition of the coefficient"}
+		s.add(id+"wedge_change", "k_w", "change of the velocity in the wedge for each kelvin", float64(g.Wedge.VelocityChange), si.KindSpeedPerKelvin, changes, given())
+	}
 	middle := g.drawn(st)[1]
 	most, known := si.Angle(0), true
 	for _, name := range s.TemperatureNames() {
@@ -55,7 +61,7 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		at, degree := id+"temperature."+name+".", si.Celsius(v.Q.SI)
 		d := acoustics.Drift{
 			Tilt: g.Wedge.Angle, Wedge: g.Wedge.Velocity, Part: g.PartSpeed,
-			WarmWedge: acoustics.SpeedAt(g.Wedge.Velocity, g.Wedge.VelocityChange, degree), WarmPart: acoustics.SpeedAt(g.PartSpeed, change, degree),
+			WarmWedge: wedgeSpeedAt(g.Wedge, degree), WarmPart: acoustics.SpeedAt(g.PartSpeed, change, degree),
 		}
 		if !si.Known(d.WarmWedge) || !si.Known(d.WarmPart) {
 			known = false
@@ -63,8 +69,7 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		}
 		// What differs between the temperatures is no input, so that the annex can list
 		// them in one row.
-		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature", d.WarmWedge, how{
-			formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change"}, source: "definition of the coefficient"})
+		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature", d.WarmWedge, wedge)
 		s.sound(at+"part_velocity", "c'", "velocity in the part at a temperature", d.WarmPart, how{
 			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{"part." + which, id + "part_change"}, source: "definition of the coefficient"})
 		if angle := d.Angle(natural); si.Known(angle) {
@@ -92,4 +97,12 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		s.angle(id+"temperature_shift", "Δα_0", "largest change of the angle of the unsteered beam over the temperatures of the job", most, how{
 			formula: "Δα_0 = |α_0' − α_0|, the largest; 90° − α_0 where no beam is left", inputs: []string{id + "natural_angle"}, side: si.Up, source: "definition; velocities of the job hold at 20 °C"})
 	}
+}
+
+// wedgeSpeedAt is the velocity in a wedge, or in the water in its place.
+func wedgeSpeedAt(w *schema.Wedge, t si.Celsius) si.Speed {
+	if w.Medium == "water" {
+		return w.Velocity * acoustics.WaterSpeed(t) / acoustics.WaterSpeed(acoustics.Reference)
+	}
+	return acoustics.SpeedAt(w.Velocity, w.VelocityChange, t)
 }
