@@ -21,6 +21,8 @@ type book struct {
 	Requirements []requirement
 	Others       []requirement // that do not apply here
 	Counts       md
+	NotCovered   []md // of the code, by this book
+	Caution      md
 }
 
 // requirement is a rule's answer as a row of annex A. One that holds for
@@ -43,6 +45,11 @@ func books(t *technique.Technique) []book {
 	for _, r := range t.Rules {
 		if of := results[r.Book]; of != nil {
 			all[i].Number, all[i].Counts = i+1, count(of)
+			for _, h := range t.Books {
+				if h.ID == r.Book {
+					all[i].NotCovered, all[i].Caution = listed(h.NotCovered), esc(h.Caution)
+				}
+			}
 			for _, q := range answers(t, of) {
 				if q.Verdict == md(rules.NotApplicable) {
 					all[i].Others = append(all[i].Others, q)

@@ -35,6 +35,7 @@ type view struct {
 	Qualification qualification
 
 	Books      []book
+	Apart      []differing
 	Essential  []variable
 	OnChange   []consequence
 	Uncovered  []md // codes named, for which there is no rule book
@@ -194,6 +195,7 @@ func see(t *technique.Technique) (*view, error) {
 		Evaluation:    seeEvaluation(j.Evaluation),
 		Qualification: seeQualification(j.Qualification),
 		Books:         books(t),
+		Apart:         apart(t),
 		Essential:     variables(t),
 		OnChange:      consequences(t),
 		Uncovered:     uncovered(t),

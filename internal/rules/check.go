@@ -52,8 +52,13 @@ type check struct {
 
 func (c *check) result(r *Rule, s Subject) Result {
 	nan := si.Quantity{SI: math.NaN(), Kind: r.measure.kind}
+	value := ""
+	if r.value != nil {
+		value = r.value.text
+	}
 	return Result{
-		Book: c.book.ID, Rule: r.ID, Code: c.book.Cite(), Clause: r.Clause, Asks: r.Asks, Level: r.Level,
+		Judges: value,
+		Book:   c.book.ID, Rule: r.ID, Code: c.book.Cite(), Clause: r.Clause, Asks: r.Asks, Level: r.Level,
 		Sure: r.Sure, Subject: s.Name, AnsweredIn: r.AnsweredIn, Essential: r.Essential, Variable: r.Variable, Change: r.Change, OnChange: c.book.OnChange,
 		Limit: r.expected, Low: nan, High: nan, Paths: c.judged(r, s),
 	}

@@ -90,6 +90,7 @@ type Result struct {
 	Sure       string // "seen", "from memory", "common practice"
 	Subject    string // the group, block or person it was answered for; empty for the job
 	Verdict    Verdict
+	Judges     string // what is judged, as the book writes it; empty where nothing is compared
 	Actual     string // the value here, as printed
 	Limit      string // the limit, as printed
 	AnsweredIn string // section of the document: "11.1"

@@ -56,6 +56,7 @@ func (s *sheet) judge(house []HouseBook) {
 	}
 	books = append(books, s.house(shelf, books, house)...)
 	for _, book := range books {
+		s.Books = append(s.Books, book.Head)
 		results, findings := book.Check(in)
 		s.Rules = append(s.Rules, results...)
 		s.Findings = append(s.Findings, findings...)

@@ -113,7 +113,7 @@ func Vocabulary() []rules.Fact {
 		list("reference.check_occasions", "reference.checks.occasions", "when else the setting is checked"),
 		gain("reference.sensitivity_tolerance", "reference.checks.sensitivity", "change of sensitivity that needs no action"),
 		length("reference.range_tolerance", "reference.checks.range", "change of range that needs no action"),
-		share("reference.range_share", "reference.checks.range_share", "the same as a share of the reading"),
+		share("reference.range_share", "reference.checks.range_share", "change of range that needs no action, as a share of the reading"),
 		share("reference.encoder_tolerance", "reference.checks.encoder", "error of the encoder that needs no action"),
 		length("reference.encoder_length", "reference.checks.encoder_length", "length over which the encoder is checked"),
 		share("reference.curve_reach", "reference.block", "deepest reflector of the time-corrected gain over the deepest sound path used, in unfolded depth; 100 % or more means the whole range is covered"),
