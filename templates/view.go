@@ -36,6 +36,7 @@ type view struct {
 
 	Books      []book
 	Apart      []differing
+	Linearity  linearity
 	Essential  []variable
 	OnChange   []consequence
 	Uncovered  []md // codes named, for which there is no rule book
@@ -196,6 +197,7 @@ func see(t *technique.Technique) (*view, error) {
 		Qualification: seeQualification(j.Qualification),
 		Books:         books(t),
 		Apart:         apart(t),
+		Linearity:     seeLinearity(t.Linearity),
 		Essential:     variables(t),
 		OnChange:      consequences(t),
 		Uncovered:     uncovered(t),

@@ -55,6 +55,11 @@ func (s *sheet) judge(house []HouseBook) {
 		books = append(books, book)
 	}
 	books = append(books, s.house(shelf, books, house)...)
+	s.serves(books, in)
+	s.scannerBlock(books)
+	if follows(books, "ASME V Article 4") {
+		s.Linearity = ScreenHeights()
+	}
 	for _, book := range books {
 		s.Books = append(s.Books, book.Head)
 		results, findings := book.Check(in)

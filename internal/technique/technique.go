@@ -29,6 +29,7 @@ type Technique struct {
 	Rules      []rules.Result    // every requirement of every book named, answered
 	House      []rules.Head      // of the house books
 	Books      []rules.Head      // that were held against the job
+	Linearity  Linearity         // of the instrument, where a code named says its limits
 	Acceptance []AcceptanceTable // of the acceptance codes named, worked for this part
 	Curve      []CurvePoint      // reflectors of the time-corrected gain over the used range
 	MapFaces   []MapFace         // predicted echoes of flat flaws in the fusion faces, best of the groups at each place
