@@ -22,6 +22,8 @@ package field
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
@@ -69,6 +71,16 @@ type Model struct {
 	omega float64      // 2π f
 	wall  [2]sineTable // of a free face, what it reflects of a kind of wave
 	ok    bool
+
+	guard  sync.Mutex
+	tables []*keptTable // as far as they were asked for
+}
+
+// keptTable is what elements send and faces pass on of it over some legs.
+type keptTable struct {
+	legs    []acoustics.Wave
+	fastest si.Speed // over the sine of whose angle the table stands
+	sineTable
 }
 
 // New prepares the media. Of media that are not known everything is NaN.
@@ -108,9 +120,26 @@ func (t *sineTable) at(sine float64) float64 {
 	return t[i]*(1-share) + t[i+1]*share
 }
 
-// kept fills a table with what elements send and faces pass on of it over the
-// legs, over the sine of the angle at a speed.
-func (m *Model) kept(t *sineTable, legs []acoustics.Wave, speed float64) {
+// kept returns the table of some legs, which is worked out once.
+func (m *Model) kept(legs []acoustics.Wave) *keptTable {
+	m.guard.Lock()
+	defer m.guard.Unlock()
+	for _, t := range m.tables {
+		if slices.Equal(t.legs, legs) {
+			return t
+		}
+	}
+	t := &keptTable{legs: legs}
+	for _, wave := range legs {
+		t.fastest = max(t.fastest, si.Speed(m.part[wave]))
+	}
+	m.fill(&t.sineTable, legs, float64(t.fastest))
+	m.tables = append(m.tables, t)
+	return t
+}
+
+// fill works out a table over the sine of the angle at a speed.
+func (m *Model) fill(t *sineTable, legs []acoustics.Wave, speed float64) {
 	lambda := acoustics.Wavelength(si.Speed(m.wedge), m.Frequency)
 	known := m.PassesKnown()
 	for i := range sines + 1 {

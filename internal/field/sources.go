@@ -16,9 +16,8 @@ type Sources struct {
 	elements []ray.Element
 	legs     []acoustics.Wave
 	centre   ray.Element
-	fastest  si.Speed // over the sine of whose angle the table stands
 	last     si.Speed // of the wave that comes to a place
-	kept     sineTable
+	kept     *keptTable
 	up       bool // the last leg goes up
 	ok       bool
 
@@ -46,11 +45,8 @@ func (m *Model) Sources(elements []ray.Element, legs ...acoustics.Wave) *Sources
 		s.ok = s.ok && m.part[wave] > 0
 	}
 	if s.ok {
-		for _, wave := range legs {
-			s.last = si.Speed(m.part[wave])
-			s.fastest = max(s.fastest, s.last)
-		}
-		m.kept(&s.kept, legs, float64(s.fastest))
+		s.last = si.Speed(m.part[legs[len(legs)-1]])
+		s.kept = m.kept(legs)
 		s.damped = m.Wedge > 0 || m.damp[0] > 0 || m.damp[1] > 0
 	}
 	return s
@@ -136,7 +132,7 @@ func (s *Sources) arrive(row *ray.Row, from ray.Element, crossed *depths, x si.L
 	passage := row.To(x - from.X)
 	a := arrival{
 		time: float64(passage.Time), sine: float64(passage.Sine(s.last)),
-		amplitude: s.kept.at(float64(passage.Sine(s.fastest))) / float64(passage.Spread),
+		amplitude: s.kept.at(float64(passage.Sine(s.kept.fastest))) / float64(passage.Spread),
 	}
 	if s.damped {
 		m := s.model
