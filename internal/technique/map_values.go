@@ -46,7 +46,7 @@ func (s *sheet) mapValues(id string, g *Group, m *Map, hole si.Length) bool {
 	}
 	s.length(id+"flaw", "h_f", "height of the flat flaw whose echo is predicted", m.Height, flaw)
 	s.length(id+"hole", "d_h", "diameter of the hole against which it is stated", hole, given())
-	s.gain(id+"square", "E_s", "echo of that flaw met square, against the hole", field.FacetOverHole(m.Height, acoustics.Wavelength(g.PartSpeed, g.Probe.Frequency), hole), how{
+	s.gain(id+"square", "E_s", "echo of that flaw met square, against the hole", field.FacetOverHole(m.Height, acoustics.Wavelength(g.meeting(), g.Probe.Frequency), hole), how{
 		formula: "E_s = 20 log₁₀ (2 h_f / √(λ d_h))", inputs: []string{id + "flaw", id + "hole", in[0]},
 		source: "own derivation: a strip by Kirchhoff's integral, a hole by ray tubes; agrees with the equivalence of disc and hole of EN ISO 16811 (from memory)"})
 	for i, face := range s.Section.Faces {
