@@ -32,12 +32,12 @@ type Beam struct {
 const step = 2e-3
 
 // Beam returns the beam of a refracted angle, focused at a sound path in the
-// part, or plane where that is unknown. Its legs are of one kind of wave; of
-// others nothing is known.
+// part, or plane where that is unknown. Its legs are of one kind of wave and the
+// part of one metal; of others nothing is known.
 func (s *Sources) Beam(angle si.Angle, focus si.Length) *Beam {
 	m := s.model
 	b := &Beam{sources: s, sine: angle.Sin(), cosine: angle.Cos(), weight: make([]complex128, len(s.elements)), delays: make([]float64, len(s.elements))}
-	if b.ok = s.ok && len(slices.Compact(slices.Clone(s.legs))) == 1; !b.ok {
+	if b.ok = s.ok && len(m.Part.Strata) == 1 && len(slices.Compact(slices.Clone(s.legs))) == 1; !b.ok {
 		return b
 	}
 	b.wave, b.speed = s.legs[0], float64(s.last)
@@ -57,7 +57,7 @@ func (s *Sources) Beam(angle si.Angle, focus si.Length) *Beam {
 
 // Axis returns where the beam's axis lies at the depth of a place.
 func (b *Beam) Axis(z si.Length) si.Length {
-	depth := ray.Unfold(len(b.sources.legs), z, b.sources.model.Thickness)
+	depth := ray.Unfold(len(b.sources.legs), z, b.sources.model.thickness)
 	return si.Length(b.exit) + depth*si.Length(b.sine/b.cosine)
 }
 
@@ -121,7 +121,7 @@ func (b *Beam) field(arrivals []arrival) complex128 {
 // place, read between places of the axis.
 func (b *Beam) onAxis(p Point) float64 {
 	m, c := b.sources.model, b.sources.centre
-	depth := max(ray.Unfold(len(b.sources.legs), p.Z, m.Thickness), 1e-9)
+	depth := max(ray.Unfold(len(b.sources.legs), p.Z, m.thickness), 1e-9)
 	layers := [2]ray.Layer{{Thickness: c.Height, Speed: si.Speed(m.wedge)}, {Thickness: depth, Speed: si.Speed(b.speed)}}
 	path := (float64(ray.Between(p.X-c.X, layers[:]).Time) - b.inWedge) * b.speed
 	if !(path >= 0) {
@@ -151,8 +151,7 @@ func (b *Beam) waves(path float64) []arrival {
 
 // at returns the waves of all sources at an unfolded depth.
 func (b *Beam) at(x, unfolded float64) []arrival {
-	var crossed depths
-	crossed[b.wave] = si.Length(math.Max(unfolded, 1e-9))
-	b.list = b.sources.sendAt(si.Length(x), crossed, b.list)
+	crossed := [1]crossing{{0, b.wave, si.Speed(b.speed), si.Length(math.Max(unfolded, 1e-9))}}
+	b.list = b.sources.sendAt(si.Length(x), crossed[:], b.list)
 	return b.list
 }

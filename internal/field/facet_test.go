@@ -29,7 +29,7 @@ func TestFacetAgainstEquivalentDisc(t *testing.T) {
 // wave near square keeps nearly all.
 func TestTurnedFacet(t *testing.T) {
 	m := contact()
-	m.Thickness = 10
+	m.Part.Strata[0].Thickness = 10
 	model := New(m)
 	b := model.Sources(row(4, 0.6*mm), longitudinal).Beam(0, si.Unknown[si.Length]())
 	lambda := float64(acoustics.Wavelength(5900, m.Frequency))

@@ -9,14 +9,14 @@
 //
 // D is the directivity of an element in the wedge, E the share of energy that
 // the contact face passes (once each way, hence its root), Eₙ the share that a
-// free wall sends on as the wave of the next leg, S the distance over which the
-// sound spreads in a tube of rays. The same ray back has the same amplitude, so
+// free wall sends on as the wave of the next leg, and that the bond between two
+// strata passes, S the distance over which the sound spreads in a tube of rays. The same ray back has the same amplitude, so
 // that an echo does not change when transmitter and receiver change places.
 //
 // What is left out: the phase that a wave changes by at an interface (only its
 // differences between the sources of one aperture would count), the length of
 // the pulse (waves are continuous, at the centre frequency), waves that change
-// their kind at the reflector, and the near field across the section. Echoes are
+// their kind at the reflector or at a bond, echoes between strata, and the near field across the section. Echoes are
 // stated against that of a hole at a like sound path, so that most of it cancels.
 package field
 
@@ -26,6 +26,7 @@ import (
 	"sync"
 
 	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -35,15 +36,15 @@ type Point struct{ X, Z si.Length }
 
 // Media is what the sound goes through.
 type Media struct {
-	Contact      acoustics.Interface // from wedge to part; without densities the contact face counts as lossless
+	Wedge        acoustics.Medium
+	Part         ray.Part // flat; faces of media without densities count as lossless
 	Frequency    si.Frequency
 	Tilt         si.Angle  // between array and surface: it rises towards growing X
 	Element      si.Length // width of an element, or the diameter where it is round
 	Round        bool
-	Wedge        si.Attenuation // at Frequency; unknown counts as none
-	Longitudinal si.Attenuation // of that wave in the part
+	InWedge      si.Attenuation // at Frequency; unknown counts as none
+	Longitudinal si.Attenuation // of that wave in the base metal
 	Transverse   si.Attenuation
-	Thickness    si.Length
 }
 
 // PassesKnown reports whether the share of energy that the contact face passes
@@ -55,8 +56,16 @@ func (m *Media) PassesKnown() bool {
 // passed is the share of energy that the contact face passes into a wave, at an
 // angle in the wedge.
 func (m *Media) passed(wave acoustics.Wave, incidence si.Angle) si.Ratio {
-	split := m.Contact.Split(acoustics.Longitudinal, incidence)
-	if wave == acoustics.Longitudinal {
+	if len(m.Part.Strata) == 0 {
+		return si.Unknown[si.Ratio]()
+	}
+	contact := acoustics.Interface{From: m.Wedge, To: m.Part.Strata[0].Medium}
+	return transmitted(contact, acoustics.Longitudinal, wave, incidence)
+}
+
+func transmitted(face acoustics.Interface, in, out acoustics.Wave, angle si.Angle) si.Ratio {
+	split := face.Split(in, angle)
+	if out == acoustics.Longitudinal {
 		return split.TransmittedLongitudinal
 	}
 	return split.TransmittedTransverse
@@ -65,12 +74,13 @@ func (m *Media) passed(wave acoustics.Wave, incidence si.Angle) si.Ratio {
 // Model is the media made ready.
 type Model struct {
 	Media
-	wedge float64      // speeds
-	part  [2]float64   // by kind of wave
-	damp  [2]float64   // attenuation in the part, by kind of wave
-	omega float64      // 2π f
-	wall  [2]sineTable // of a free face, what it reflects of a kind of wave
-	ok    bool
+	wedge     float64    // speeds
+	part      [2]float64 // by kind of wave
+	damp      [2]float64 // attenuation in the part, by kind of wave
+	omega     float64    // 2π f
+	thickness si.Length
+	wall      [2]sineTable // of a free face, what it reflects of a kind of wave
+	ok        bool
 
 	guard  sync.Mutex
 	tables []*keptTable // as far as they were asked for
@@ -79,22 +89,22 @@ type Model struct {
 // keptTable is what elements send and faces pass on of it over some legs.
 type keptTable struct {
 	legs    []acoustics.Wave
+	stratum int      // in which the last leg ends
 	fastest si.Speed // over the sine of whose angle the table stands
 	sineTable
 }
 
 // New prepares the media. Of media that are not known everything is NaN.
 func New(media Media) *Model {
-	to := media.Contact.To
 	m := &Model{
-		Media: media, wedge: float64(media.Contact.From.Longitudinal), omega: 2 * math.Pi * float64(media.Frequency),
-		part: [2]float64{acoustics.Longitudinal: float64(to.Longitudinal), acoustics.Transverse: float64(to.Transverse)},
+		Media: media, wedge: float64(media.Wedge.Longitudinal), omega: 2 * math.Pi * float64(media.Frequency), thickness: media.Part.Thickness(),
+		part: [2]float64{acoustics.Longitudinal: float64(media.Part.Speed(acoustics.Longitudinal)), acoustics.Transverse: float64(media.Part.Speed(acoustics.Transverse))},
 		damp: [2]float64{acoustics.Longitudinal: float64(media.Longitudinal), acoustics.Transverse: float64(media.Transverse)},
 	}
-	m.ok = m.wedge > 0 && m.omega > 0 && media.Thickness > 0 && media.Element > 0 && si.Known(media.Tilt)
+	m.ok = m.wedge > 0 && m.omega > 0 && m.thickness > 0 && media.Part.Radius == 0 && media.Element > 0 && si.Known(media.Tilt)
 	for wave := range m.wall {
 		for i := range sines + 1 {
-			kept, _ := acoustics.FreeSurfaceReflection(acoustics.Wave(wave), grazing(float64(i)/sines), to.Longitudinal, to.Transverse)
+			kept, _ := acoustics.FreeSurfaceReflection(acoustics.Wave(wave), grazing(float64(i)/sines), si.Speed(m.part[acoustics.Longitudinal]), si.Speed(m.part[acoustics.Transverse]))
 			m.wall[wave][sines-i], m.wall[wave][sines+i] = float64(kept), float64(kept)
 		}
 	}
@@ -120,49 +130,92 @@ func (t *sineTable) at(sine float64) float64 {
 	return t[i]*(1-share) + t[i+1]*share
 }
 
-// kept returns the table of some legs, which is worked out once.
-func (m *Model) kept(legs []acoustics.Wave) *keptTable {
+// kept returns the table of some legs that end in a stratum. It is worked out once.
+func (m *Model) kept(legs []acoustics.Wave, stratum int) *keptTable {
 	m.guard.Lock()
 	defer m.guard.Unlock()
 	for _, t := range m.tables {
-		if slices.Equal(t.legs, legs) {
+		if t.stratum == stratum && slices.Equal(t.legs, legs) {
 			return t
 		}
 	}
-	t := &keptTable{legs: legs}
-	for _, wave := range legs {
-		t.fastest = max(t.fastest, si.Speed(m.part[wave]))
+	t := &keptTable{legs: legs, stratum: stratum}
+	for i := range m.Part.Strata {
+		for _, wave := range legs {
+			t.fastest = max(t.fastest, m.speed(i, wave))
+		}
 	}
-	m.fill(&t.sineTable, legs, float64(t.fastest))
+	m.fill(t)
 	m.tables = append(m.tables, t)
 	return t
 }
 
-// fill works out a table over the sine of the angle at a speed.
-func (m *Model) fill(t *sineTable, legs []acoustics.Wave, speed float64) {
+// fill works out a table.
+func (m *Model) fill(t *keptTable) {
 	lambda := acoustics.Wavelength(si.Speed(m.wedge), m.Frequency)
 	known := m.PassesKnown()
 	for i := range sines + 1 {
-		slowness := grazing(float64(i)/sines).Sin() / speed
+		slowness := grazing(float64(i)/sines).Sin() / float64(t.fastest)
 		incidence := si.Angle(math.Asin(slowness * m.wedge))
 		if !si.Known(incidence) {
 			break // no such ray, and none beyond
 		}
-		shares := 1.0
+		shares := m.passedOn(t, slowness)
 		if known {
-			shares = float64(m.passed(legs[0], incidence))
-		}
-		for n := range legs[1:] {
-			shares *= m.bounced(legs[n], legs[n+1], slowness)
+			shares *= float64(m.passed(t.legs[0], incidence))
 		}
 		for _, sign := range []int{-1, 1} {
 			send := 0.0
 			if side := si.Angle(sign)*incidence - m.Tilt; math.Abs(float64(side)) < math.Pi/2 {
 				send = float64(m.directivity(lambda, side))
 			}
-			t[sines+sign*i] = send * math.Sqrt(shares)
+			t.sineTable[sines+sign*i] = send * math.Sqrt(shares)
 		}
 	}
+}
+
+// passedOn is the share of energy that the walls, and the faces between strata,
+// pass on over some legs.
+func (m *Model) passedOn(t *keptTable, slowness float64) float64 {
+	share, strata, last := 1.0, len(m.Part.Strata), len(t.legs)-1
+	for n, wave := range t.legs {
+		at, to, step := 0, strata-1, 1
+		if n%2 == 1 {
+			at, to, step = strata-1, 0, -1
+		}
+		if n == last {
+			to = t.stratum
+		}
+		for ; at != to; at += step {
+			share *= m.crossed(at, at+step, wave, slowness)
+		}
+		if n < last {
+			share *= m.bounced(to, wave, t.legs[n+1], slowness)
+		}
+	}
+	return share
+}
+
+// crossed is the share of energy that the bond between two strata passes without
+// a change of kind; all where it is not known.
+func (m *Model) crossed(from, to int, wave acoustics.Wave, slowness float64) float64 {
+	sine := slowness * float64(m.speed(from, wave))
+	if sine >= 1 || slowness*float64(m.speed(to, wave)) >= 1 {
+		return 0
+	}
+	bond := acoustics.Interface{From: m.Part.Strata[from].Medium, To: m.Part.Strata[to].Medium, Contact: acoustics.Bonded}
+	if share := transmitted(bond, wave, wave, si.Angle(math.Asin(sine))); si.Known(share) {
+		return float64(share)
+	}
+	return 1
+}
+
+// speed is that of a wave in a stratum.
+func (m *Model) speed(stratum int, wave acoustics.Wave) si.Speed {
+	if wave == acoustics.Longitudinal {
+		return m.Part.Strata[stratum].Longitudinal
+	}
+	return m.Part.Strata[stratum].Transverse
 }
 
 // directivity is what an element sends at an angle from its normal.
@@ -173,21 +226,23 @@ func (m *Model) directivity(lambda si.Length, angle si.Angle) si.Ratio {
 	return acoustics.ElementDirectivity(m.Element, lambda, angle)
 }
 
-// bounced is the share of energy that a free wall sends on of a wave as another.
+// bounced is the share of energy that a free wall of a stratum sends on of a wave
+// as another.
 //
 //	R² of the same kind; of the other R² c' cos θ' / (c cos θ), R of displacements
 //
 // Source: acoustics.FreeSurfaceReflection, and the flux of energy through the wall.
-func (m *Model) bounced(in, out acoustics.Wave, slowness float64) float64 {
-	from, to := slowness*m.part[in], slowness*m.part[out]
-	if to >= 1 {
+func (m *Model) bounced(stratum int, in, out acoustics.Wave, slowness float64) float64 {
+	from, to := slowness*float64(m.speed(stratum, in)), slowness*float64(m.speed(stratum, out))
+	if from >= 1 || to >= 1 {
 		return 0 // no such wave leaves
 	}
-	same, other := acoustics.FreeSurfaceReflection(in, si.Angle(math.Asin(from)), si.Speed(m.part[acoustics.Longitudinal]), si.Speed(m.part[acoustics.Transverse]))
+	medium := m.Part.Strata[stratum]
+	same, other := acoustics.FreeSurfaceReflection(in, si.Angle(math.Asin(from)), medium.Longitudinal, medium.Transverse)
 	if in == out {
 		return float64(same * same)
 	}
-	return float64(other*other) * m.part[out] / m.part[in] * math.Sqrt((1-to*to)/(1-from*from))
+	return float64(other*other*si.Ratio(m.speed(stratum, out)/m.speed(stratum, in))) * math.Sqrt((1-to*to)/(1-from*from))
 }
 
 // decibels is an amplitude as dB.

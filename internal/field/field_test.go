@@ -23,21 +23,19 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 func contact() Media {
 	steel := acoustics.Medium{Density: si.Unknown[si.Density](), Longitudinal: 5900, Transverse: 3230}
 	return Media{
-		Contact:   acoustics.Interface{From: steel, To: steel},
-		Frequency: 5 * si.Megahertz, Element: 0.5 * mm, Thickness: 1000 * mm,
-		Wedge: si.Unknown[si.Attenuation](), Longitudinal: si.Unknown[si.Attenuation](), Transverse: si.Unknown[si.Attenuation](),
+		Wedge: steel, Part: ray.Plate(1000*mm, steel),
+		Frequency: 5 * si.Megahertz, Element: 0.5 * mm,
+		InWedge: si.Unknown[si.Attenuation](), Longitudinal: si.Unknown[si.Attenuation](), Transverse: si.Unknown[si.Attenuation](),
 	}
 }
 
 // wedged is an acrylic wedge on steel, with the values of the published rows.
 func wedged() Media {
 	return Media{
-		Contact: acoustics.Interface{
-			From: acoustics.Medium{Density: 1180, Longitudinal: 2730, Transverse: 1430},
-			To:   acoustics.Medium{Density: 7800, Longitudinal: 5900, Transverse: 3230},
-		},
-		Frequency: 5 * si.Megahertz, Tilt: 36 * si.Degree, Element: 0.5 * mm, Thickness: 20 * mm,
-		Wedge: si.Unknown[si.Attenuation](), Longitudinal: si.Unknown[si.Attenuation](), Transverse: si.Unknown[si.Attenuation](),
+		Wedge:     acoustics.Medium{Density: 1180, Longitudinal: 2730, Transverse: 1430},
+		Part:      ray.Plate(20*mm, acoustics.Medium{Density: 7800, Longitudinal: 5900, Transverse: 3230}),
+		Frequency: 5 * si.Megahertz, Tilt: 36 * si.Degree, Element: 0.5 * mm,
+		InWedge: si.Unknown[si.Attenuation](), Longitudinal: si.Unknown[si.Attenuation](), Transverse: si.Unknown[si.Attenuation](),
 	}
 }
 
@@ -127,7 +125,7 @@ func TestOneSourceSpreads(t *testing.T) {
 func TestFarFieldOfPiston(t *testing.T) {
 	const far = 2.0 // metres: the near field of 9.5 mm at 5 MHz is 19 mm
 	m := contact()
-	m.Thickness = 10
+	m.Part.Strata[0].Thickness = 10
 	b := New(m).Sources(row(16, 0.6*mm), longitudinal).Beam(0, si.Unknown[si.Length]())
 	lambda := acoustics.Wavelength(5900, m.Frequency)
 	// The array's directivity is that of 16 pitches; elements only modulate it.
@@ -153,7 +151,7 @@ func TestSpreadingIsThatOfABeam(t *testing.T) {
 // 0.1822 at 70°.
 func TestSourcesCarryTheContact(t *testing.T) {
 	lossless := wedged()
-	lossless.Contact.From.Density = si.Unknown[si.Density]()
+	lossless.Wedge.Density = si.Unknown[si.Density]()
 	if lossless.PassesKnown() {
 		t.Error("a wedge without density passes a known share")
 	}
@@ -307,9 +305,9 @@ func TestConvertedWaves(t *testing.T) {
 	}
 	for _, slowness := range []float64{0.05 / 3230, 0.3 / 3230, 0.5 / 3230} {
 		for _, in := range []acoustics.Wave{longitudinal, transverse} {
-			near(t, "energy that leaves a wall", model.bounced(in, longitudinal, slowness)+model.bounced(in, transverse, slowness), 1, 1e-9)
+			near(t, "energy that leaves a wall", model.bounced(0, in, longitudinal, slowness)+model.bounced(0, in, transverse, slowness), 1, 1e-9)
 		}
-		near(t, "share of a conversion, there and back", model.bounced(longitudinal, transverse, slowness), model.bounced(transverse, longitudinal, slowness), 1e-9)
+		near(t, "share of a conversion, there and back", model.bounced(0, longitudinal, transverse, slowness), model.bounced(0, transverse, longitudinal, slowness), 1e-9)
 	}
 	if si.Known(model.Image(model.Sources(elements, way...), model.Sources(elements, transverse), around()).Hole(Point{0, 10 * mm})) {
 		t.Error("a reflector that is met by one kind of wave and heard by the other has a known echo")

@@ -37,12 +37,10 @@ const hundredSide = 316
 func hundredModel() (*Model, []ray.Element) {
 	unknown := si.Unknown[si.Density]()
 	m := Media{
-		Contact: acoustics.Interface{
-			From: acoustics.Medium{Density: unknown, Longitudinal: 2330, Transverse: 1150},
-			To:   acoustics.Medium{Density: unknown, Longitudinal: 5920, Transverse: 3240},
-		},
-		Frequency: 5 * si.Megahertz, Tilt: 36 * si.Degree, Element: 0.5 * mm, Thickness: 25 * mm,
-		Wedge: si.Unknown[si.Attenuation](), Longitudinal: si.Unknown[si.Attenuation](), Transverse: si.Unknown[si.Attenuation](),
+		Wedge:     acoustics.Medium{Density: unknown, Longitudinal: 2330, Transverse: 1150},
+		Part:      ray.Plate(25*mm, acoustics.Medium{Density: unknown, Longitudinal: 5920, Transverse: 3240}),
+		Frequency: 5 * si.Megahertz, Tilt: 36 * si.Degree, Element: 0.5 * mm,
+		InWedge: si.Unknown[si.Attenuation](), Longitudinal: si.Unknown[si.Attenuation](), Transverse: si.Unknown[si.Attenuation](),
 	}
 	var list []ray.Element
 	for i := si.Length(0); i < 64; i++ {

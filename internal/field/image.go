@@ -110,10 +110,10 @@ func (im *Image) interfere(p Point, arrivals []arrival) float64 {
 	clear(im.sent)
 	for _, w := range im.waves {
 		ideal := w.slowness * float64(p.X)
-		for wave, d := range s.down(p.Z) {
-			if sine := w.slowness * s.model.part[wave]; d > 0 {
-				ideal += float64(d) / s.model.part[wave] * math.Sqrt(1-sine*sine)
-			}
+		for _, c := range s.crossed {
+			speed := float64(c.speed)
+			sine := w.slowness * speed
+			ideal += float64(c.depth) / speed * math.Sqrt(1-sine*sine)
 		}
 		for i := range arrivals {
 			sin, cos := math.Sincos(-(w.phase[i] + s.model.omega*(arrivals[i].time-ideal)))
@@ -171,15 +171,13 @@ func (s *Sources) across(p Point) float64 {
 	crossed := s.down(p.Z)
 	row := s.row(s.centre, crossed)
 	passage := row.To(p.X - s.centre.X)
-	path := func(depth si.Length, speed float64) float64 {
-		sine := float64(passage.Sine(si.Speed(speed)))
-		return float64(depth) / math.Sqrt(1-sine*sine) * speed / float64(s.last)
+	path := func(depth si.Length, speed si.Speed) float64 {
+		sine := float64(passage.Sine(speed))
+		return float64(depth*si.Length(speed/crossed[len(crossed)-1].speed)) / math.Sqrt(1-sine*sine)
 	}
-	sum := path(s.centre.Height, s.model.wedge)
-	for wave, d := range crossed {
-		if d > 0 {
-			sum += path(d, s.model.part[wave])
-		}
+	sum := path(s.centre.Height, si.Speed(s.model.wedge))
+	for _, c := range crossed {
+		sum += path(c.depth, c.speed)
 	}
 	return sum
 }
@@ -202,10 +200,8 @@ func (s *Sources) run(angle si.Angle, z si.Length) si.Length {
 	slowness := angle.Sin() / s.model.part[s.legs[0]]
 	along := func(speed float64) si.Length { return si.Length(math.Tan(math.Asin(slowness * speed))) }
 	x := s.centre.X + s.centre.Height*along(s.model.wedge)
-	for wave, d := range s.down(z) {
-		if d > 0 {
-			x += d * along(s.model.part[wave])
-		}
+	for _, c := range s.down(z) {
+		x += c.depth * along(float64(c.speed))
 	}
 	return x
 }

@@ -14,8 +14,9 @@ import (
 // wedge is so short that sound spreads from the exit point.
 func duo() (Media, ray.Element) {
 	m := contact()
-	m.Contact.From.Longitudinal, m.Contact.To.Longitudinal, m.Contact.To.Transverse = 2400, 5950, 3230
-	m.Round, m.Element, m.Thickness = true, 6*mm, 100*mm
+	m.Wedge.Longitudinal = 2400
+	m.Part = ray.Plate(100*mm, acoustics.Medium{Density: si.Unknown[si.Density](), Longitudinal: 5950, Transverse: 3230})
+	m.Round, m.Element, m.Part.Strata[0].Thickness = true, 6*mm, 100*mm
 	m.Tilt = acoustics.Refract(60*si.Degree, 5950, 2400)
 	return m, ray.Element{X: -40 * mm, Height: 1e-6}
 }

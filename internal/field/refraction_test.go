@@ -25,9 +25,9 @@ func TestRefractedBeamAgainstTwoIntegrals(t *testing.T) {
 		from, to, dx   = -70e-3, 10e-3, 0.02e-3
 	)
 	m := wedged()
-	m.Contact.From.Density = si.Unknown[si.Density]() // nothing is lost at the face
-	m.Element = 1e-6                                  // and elements send alike, but for their obliquity
-	m.Thickness = 100 * mm
+	m.Wedge.Density = si.Unknown[si.Density]() // nothing is lost at the face
+	m.Element = 1e-6                           // and elements send alike, but for their obliquity
+	m.Part.Strata[0].Thickness = 100 * mm
 	b := New(m).Sources(sloped(n, pitch, m), transverse).Beam(60*si.Degree, si.Unknown[si.Length]())
 	exit := float64(b.Axis(0))
 

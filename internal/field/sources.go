@@ -24,10 +24,12 @@ type Sources struct {
 	damped bool // attenuation counts
 
 	at       Point
-	crossed  depths // down to the place
+	crossed  []crossing // down to the place
 	rows     []ray.Row
 	arrivals []arrival
 	total    float64 // of the amplitudes
+
+	crossings []crossing // store of down
 }
 
 // Sources returns an aperture of the given sources, whose sound goes over the
@@ -41,13 +43,16 @@ func (m *Model) Sources(elements []ray.Element, legs ...acoustics.Wave) *Sources
 		s.centre.X += e.X / si.Length(len(elements))
 		s.centre.Height += e.Height / si.Length(len(elements))
 	}
-	for _, wave := range legs {
-		s.ok = s.ok && m.part[wave] > 0
+	for i := range m.Part.Strata {
+		for _, wave := range legs {
+			s.ok = s.ok && m.speed(i, wave) > 0 && m.Part.Strata[i].Thickness > 0
+		}
 	}
+	s.ok = s.ok && m.Part.Base >= 0 && m.Part.Base < len(m.Part.Strata)
 	if s.ok {
 		s.last = si.Speed(m.part[legs[len(legs)-1]])
-		s.kept = m.kept(legs)
-		s.damped = m.Wedge > 0 || m.damp[0] > 0 || m.damp[1] > 0
+		s.kept = m.kept(legs, m.Part.Base)
+		s.damped = m.InWedge > 0 || m.damp[0] > 0 || m.damp[1] > 0
 	}
 	return s
 }
@@ -57,32 +62,55 @@ func Direct(wave acoustics.Wave, legs int) []acoustics.Wave {
 	return slices.Repeat([]acoustics.Wave{wave}, legs)
 }
 
-// depths is how much of the part's depth is crossed as each kind of wave.
-type depths [2]si.Length
-
-// down is what is crossed to a depth on the last leg.
-func (s *Sources) down(z si.Length) depths {
-	var d depths
-	for _, wave := range s.legs[:len(s.legs)-1] {
-		d[wave] += s.model.Thickness
-	}
-	last := ray.Unfold(2-len(s.legs)%2, z, s.model.Thickness)
-	if s.up {
-		last -= s.model.Thickness
-	}
-	// On the surface a ray in the part has no length; a nanometre below it does.
-	d[s.legs[len(s.legs)-1]] += max(last, 1e-9)
-	return d
+// crossing is how much of the part's depth is crossed as one kind of wave, in one
+// stratum.
+type crossing struct {
+	stratum int
+	wave    acoustics.Wave
+	speed   si.Speed
+	depth   si.Length
 }
 
-// row prepares the rays of a source. The last leg's layer comes last.
-func (s *Sources) row(from ray.Element, d depths) ray.Row {
-	last := s.legs[len(s.legs)-1]
-	layers := []ray.Layer{{Thickness: from.Height, Speed: si.Speed(s.model.wedge)}}
-	if other := 1 - last; d[other] > 0 {
-		layers = append(layers, ray.Layer{Thickness: d[other], Speed: si.Speed(s.model.part[other])})
+// down lists what is crossed to a depth on the last leg, which comes last. Nothing
+// is, of a depth outside the part.
+func (s *Sources) down(z si.Length) []crossing {
+	m, list := s.model, s.crossings[:0]
+	last := ray.Unfold(2-len(s.legs)%2, z, m.thickness) // NaN outside
+	if s.up {
+		last -= m.thickness
 	}
-	return ray.NewRow(append(layers, ray.Layer{Thickness: d[last], Speed: si.Speed(s.model.part[last])}))
+	for n, wave := range s.legs {
+		left := m.thickness
+		if n == len(s.legs)-1 {
+			// On the surface a ray in the part has no length; a nanometre below it does.
+			left = max(last, 1e-9)
+		}
+		for i := range m.Part.Strata {
+			if n%2 == 1 {
+				i = len(m.Part.Strata) - 1 - i
+			}
+			through := min(left, m.Part.Strata[i].Thickness)
+			list = append(list, crossing{i, wave, m.speed(i, wave), through})
+			if left -= through; !(left > 0) {
+				break
+			}
+		}
+	}
+	s.crossings = list
+	return list
+}
+
+// row prepares the rays of a source.
+func (s *Sources) row(from ray.Element, crossed []crossing) ray.Row {
+	layers := []ray.Layer{{Thickness: from.Height, Speed: si.Speed(s.model.wedge)}}
+	for _, c := range crossed {
+		if last := &layers[len(layers)-1]; last.Speed == c.speed && len(layers) > 1 {
+			last.Thickness += c.depth // legs of one wave follow each other
+			continue
+		}
+		layers = append(layers, ray.Layer{Thickness: c.depth, Speed: c.speed})
+	}
+	return ray.NewRow(layers)
 }
 
 // arrival is the wave of one source at a place.
@@ -98,14 +126,18 @@ func (s *Sources) send(p Point) []arrival {
 		return s.arrivals
 	}
 	if !(s.at.Z == p.Z) {
-		s.crossed = s.down(p.Z)
+		s.crossed = append(s.crossed[:0], s.down(p.Z)...)
+		end := s.crossed[len(s.crossed)-1]
+		if s.last = end.speed; end.stratum != s.kept.stratum {
+			s.kept = s.model.kept(s.legs, end.stratum)
+		}
 		for i, e := range s.elements {
 			s.rows[i] = s.row(e, s.crossed)
 		}
 	}
 	s.at, s.total = p, 0
 	for i, e := range s.elements {
-		s.arrivals[i] = s.arrive(&s.rows[i], e, &s.crossed, p.X)
+		s.arrivals[i] = s.arrive(&s.rows[i], e, s.crossed, p.X)
 		s.total += s.arrivals[i].amplitude
 	}
 	return s.arrivals
@@ -118,17 +150,17 @@ func (s *Sources) sum(p Point) float64 {
 }
 
 // sendAt returns the waves of all sources where so much is crossed.
-func (s *Sources) sendAt(x si.Length, crossed depths, list []arrival) []arrival {
+func (s *Sources) sendAt(x si.Length, crossed []crossing, list []arrival) []arrival {
 	list = list[:0]
 	for _, e := range s.elements {
 		row := s.row(e, crossed)
-		list = append(list, s.arrive(&row, e, &crossed, x))
+		list = append(list, s.arrive(&row, e, crossed, x))
 	}
 	return list
 }
 
 // arrive returns the wave of one source at a place of a row.
-func (s *Sources) arrive(row *ray.Row, from ray.Element, crossed *depths, x si.Length) arrival {
+func (s *Sources) arrive(row *ray.Row, from ray.Element, crossed []crossing, x si.Length) arrival {
 	passage := row.To(x - from.X)
 	a := arrival{
 		time: float64(passage.Time), sine: float64(passage.Sine(s.last)),
@@ -136,9 +168,11 @@ func (s *Sources) arrive(row *ray.Row, from ray.Element, crossed *depths, x si.L
 	}
 	if s.damped {
 		m := s.model
-		loss := m.lost(float64(m.Wedge), from.Height, m.wedge, passage)
-		for wave, d := range crossed {
-			loss += m.lost(m.damp[wave], d, m.part[wave], passage)
+		loss := lost(float64(m.InWedge), from.Height, si.Speed(m.wedge), passage)
+		for _, c := range crossed {
+			if c.stratum == m.Part.Base {
+				loss += lost(m.damp[c.wave], c.depth, c.speed, passage)
+			}
 		}
 		a.amplitude *= math.Pow(10, -loss/20)
 	}
@@ -157,11 +191,11 @@ func (s *Sources) away(a *arrival) float64 {
 
 // lost is what an attenuation takes on the way through a depth; nothing where it
 // is not known.
-func (m *Model) lost(damp float64, depth si.Length, speed float64, p ray.Passage) float64 {
+func lost(damp float64, depth si.Length, speed si.Speed, p ray.Passage) float64 {
 	if !(damp > 0 && depth > 0) {
 		return 0
 	}
-	sine := float64(p.Sine(si.Speed(speed)))
+	sine := float64(p.Sine(speed))
 	return damp * float64(depth) / math.Sqrt(1-sine*sine)
 }
 

@@ -98,7 +98,7 @@ func every(n int, pitch si.Length) []ray.Element {
 // directivity of a strip has it.
 func TestLevelFarAway(t *testing.T) {
 	m := contact()
-	m.Thickness = 10
+	m.Part.Strata[0].Thickness = 10
 	b := New(m).Sources(every(16, 0.6*mm), longitudinal).Beam(0, si.Unknown[si.Length]())
 	near(t, "hole at double the distance", float64(b.Level(1)-b.Level(2)), 9.03, 0.02)
 	spread := acoustics.RectangularHalfAngle(16*0.6*mm, acoustics.Wavelength(5900, m.Frequency), acoustics.EchoEdge(6))
@@ -109,8 +109,8 @@ func TestLevelFarAway(t *testing.T) {
 // holds far away.
 func TestLevelBehindAWedge(t *testing.T) {
 	m := wedged()
-	m.Contact.From.Density = si.Unknown[si.Density]()
-	m.Thickness = 3000 * mm
+	m.Wedge.Density = si.Unknown[si.Density]()
+	m.Part.Strata[0].Thickness = 3000 * mm
 	sources := New(m).Sources(sloped(8, 0.6*mm, m), transverse)
 	angle := 55 * si.Degree
 	b := sources.Beam(angle, si.Unknown[si.Length]())
@@ -129,14 +129,14 @@ func TestLevelBehindAWedge(t *testing.T) {
 // contact, as one source does.
 func TestLevelOfAnImage(t *testing.T) {
 	m := contact()
-	m.Thickness = 1
+	m.Part.Strata[0].Thickness = 1
 	s := New(m).Sources(every(2, 1e-6), longitudinal)
 	upright := Angles{-10 * si.Degree, 10 * si.Degree}
 	im := New(m).Image(s, s, Span{-5 * mm, 5 * mm, upright, upright})
 	near(t, "hole at double the depth", float64(im.Level(100*mm)-im.Level(200*mm)), 9.03, 0.02)
 
 	// Out on one leg and back on two: 3 mm of 20 are 3 mm out and 37 mm back.
-	m.Thickness = 20 * mm
+	m.Part.Strata[0].Thickness = 20 * mm
 	model := New(m)
 	two := model.Image(model.Sources(every(2, 1e-6), longitudinal), model.Sources(every(2, 1e-6), longitudinal, longitudinal), Span{-1e-9, 1e-9, upright, upright})
 	want := func(z float64) float64 { // 1 / (r_t r_r), and the root over both ways

@@ -138,7 +138,7 @@ func (s *sheet) predict(g *Group) *Map {
 		return nil
 	}
 	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}
-	m.Attenuation = media.Wedge > 0 || s.partAttenuation(g) > 0
+	m.Attenuation = media.InWedge > 0 || s.partAttenuation(g) > 0
 	if !si.Known(m.Height) {
 		m.Height = mapFlaw
 	}
@@ -200,12 +200,9 @@ func (s *sheet) mapRows() int {
 func (s *sheet) media(g *Group) field.Media {
 	m, w, f := &s.Job.Part.Material, g.Wedge, g.Probe.Frequency
 	return field.Media{
-		Contact: acoustics.Interface{
-			From: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse},
-			To:   acoustics.Medium{Density: m.Density, Longitudinal: m.Longitudinal, Transverse: m.Transverse},
-		},
-		Frequency: f, Tilt: w.Angle, Element: g.Probe.Pitch - g.Probe.Gap, Thickness: s.Job.Part.Thickness,
-		Wedge:        si.Attenuation(acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, si.Metre)),
+		Wedge: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse}, Part: g.Part,
+		Frequency: f, Tilt: w.Angle, Element: g.Probe.Pitch - g.Probe.Gap,
+		InWedge:      si.Attenuation(acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, si.Metre)),
 		Longitudinal: si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Longitudinal), m.AttenuationAt, f, si.Metre)),
 		Transverse:   si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Transverse), m.AttenuationAt, f, si.Metre)),
 	}

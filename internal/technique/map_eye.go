@@ -22,8 +22,8 @@ type eye struct {
 // eyes are the ways in which a group looks, one for each of its views.
 func (g *Group) eyes(model *field.Model, st stand) []eye {
 	var list []eye
-	if !g.homogeneous() {
-		return nil // the field knows flat parts of one metal
+	if g.Part.Radius != 0 || g.Set.Method != "tfm" && !g.homogeneous() {
+		return nil // the field knows flat parts; beams in one metal alone
 	}
 	for _, view := range g.views(st) {
 		e := eye{view: view}

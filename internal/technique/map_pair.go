@@ -28,12 +28,10 @@ func (s *sheet) diffracted(g *Group) *Map {
 	}
 	attenuation := si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Longitudinal), m.AttenuationAt, probe.Frequency, si.Metre))
 	model := field.New(field.Media{
-		Contact: acoustics.Interface{
-			From: acoustics.Medium{Density: unknown, Longitudinal: probe.WedgeVelocity, Transverse: si.Unknown[si.Speed]()},
-			To:   acoustics.Medium{Density: unknown, Longitudinal: m.Longitudinal, Transverse: m.Transverse},
-		},
-		Frequency: probe.Frequency, Tilt: axis, Element: probe.Diameter, Round: true, Thickness: s.Job.Part.Thickness,
-		Wedge: si.Unknown[si.Attenuation](), Longitudinal: attenuation, Transverse: si.Unknown[si.Attenuation](),
+		Wedge:     acoustics.Medium{Density: unknown, Longitudinal: probe.WedgeVelocity, Transverse: si.Unknown[si.Speed]()},
+		Part:      ray.Plate(s.Job.Part.Thickness, acoustics.Medium{Density: unknown, Longitudinal: m.Longitudinal, Transverse: m.Transverse}),
+		Frequency: probe.Frequency, Tilt: axis, Element: probe.Diameter, Round: true,
+		InWedge: si.Unknown[si.Attenuation](), Longitudinal: attenuation, Transverse: si.Unknown[si.Attenuation](),
 	})
 	source := ray.Element{X: -g.Pair.Separation/2 - path*si.Length(axis.Sin()), Height: path * si.Length(axis.Cos())}
 	pair := model.Pair(source, field.Point{X: 0, Z: g.Pair.Crossing})

@@ -66,7 +66,7 @@ func (s *sheet) levels(id string, g *Group, block *schema.Block, angle si.Angle)
 	st := g.stand(g.Set.WedgeFront)
 	l := levels{inputs: []string{id + "wedge_path", id + "wedge_velocity", id + "middle_angle", id + "middle_wedge_angle"}}
 	media := s.media(g)
-	media.Thickness = block.Thickness
+	media.Part = ray.Plate(block.Thickness, metal(&s.Job.Part.Material))
 	switch model := field.New(media); {
 	case g.Set.Method == "tfm":
 		im := g.image(model, st)
