@@ -16,8 +16,9 @@
 // What is left out: the phase that a wave changes by at an interface (only its
 // differences between the sources of one aperture would count), the length of
 // the pulse (waves are continuous, at the centre frequency), waves that change
-// their kind at the reflector or at a bond, echoes between strata, and the near field across the section. Echoes are
-// stated against that of a hole at a like sound path, so that most of it cancels.
+// their kind at the reflector or at a bond, echoes between strata, and the near
+// field across the section. Echoes are stated against that of a hole at a like
+// sound path, so that most of it cancels.
 package field
 
 import (
