@@ -21,6 +21,7 @@ var usageSentences = [...]struct {
 	{regexp.MustCompile(`^expected "<old>.*$`), "the jobs to compare are missing", "name the earlier and the later one: soundwrit compare HEAD:seam.yaml seam.yaml"},
 	{regexp.MustCompile(`^expected "<new>.*$`), "the later job is missing", "name it after the earlier one; - reads standard input"},
 	{regexp.MustCompile(`^expected "<lock>.*$`), "the approval is missing", "name the file that approve wrote, such as seam.approval, and after it the documents"},
+	{regexp.MustCompile(`^expected "<welds>.*$`), "the list of welds is missing", "name a CSV file after the job, with a head such as number,diameter,thickness"},
 	{regexp.MustCompile(`^missing flags: (--\w+)\S*.*$`), "$1 is missing", ""},
 	{regexp.MustCompile(`^(--\S+) must be one of "([^"]+)","([^"]+)" but got "(.*)"$`), "$1 cannot be $4", "write $1 $2 or $1 $3"},
 	{regexp.MustCompile(`^(--\S+) must be one of "([^"]+)","([^"]+)","([^"]+)" but got "(.*)"$`), "$1 cannot be $5", "write $1 $2, $1 $3 or $1 $4"},

@@ -18,9 +18,14 @@ func Compute(job *schema.Job, house ...HouseBook) *Technique {
 	return compute(job, house, true)
 }
 
-// compute is Compute; in full or without what takes most of the time and hangs
-// on nothing else: the search of offsets, the maps, the images, and the range of
-// sizes.
+// Sketch is Compute without what takes most of the time and decides no
+// requirement of a code: the search of offsets, the maps and the images of
+// points, and the range of sizes. It serves where many parts are looked at.
+func Sketch(job *schema.Job, house ...HouseBook) *Technique {
+	return compute(job, house, false)
+}
+
+// compute is Compute, in full, or Sketch.
 func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
