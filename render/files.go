@@ -20,12 +20,23 @@ type File struct {
 // is attached to the PDF as it is. It returns everything or an error, never a
 // part.
 func Technique(t *technique.Technique, job File, name, program string) ([]File, error) {
+	return set(t, templates.Markdown, job, name, name, program)
+}
+
+// Sheet is Technique of the crew's sheet alone, with the figures on it.
+func Sheet(t *technique.Technique, job File, name, program string) ([]File, error) {
+	return set(t, templates.Sheet, job, name+".sheet", name, program)
+}
+
+// set writes a text of the technique and its figures. A figure that the text
+// does not show is left out.
+func set(t *technique.Technique, write func(*technique.Technique, []templates.Figure) ([]byte, error), job File, name, drawing, program string) ([]File, error) {
 	figures := Figures(t)
 	captions := make([]templates.Figure, len(figures))
 	for i, f := range figures {
 		captions[i] = templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt}
 	}
-	text, err := templates.Markdown(t, captions)
+	text, err := write(t, captions)
 	if err != nil {
 		return nil, err
 	}
@@ -42,8 +53,11 @@ func Technique(t *technique.Technique, job File, name, program string) ([]File, 
 	}
 	files := []File{{name + ".pdf", pdf}, {}}
 	for _, f := range figures {
-		file := name + "." + f.Name + ".svg"
-		text = bytes.ReplaceAll(text, []byte("]("+f.Name+".svg)"), []byte("]("+file+")"))
+		file, shown := drawing+"."+f.Name+".svg", []byte("]("+f.Name+".svg)")
+		if !bytes.Contains(text, shown) {
+			continue
+		}
+		text = bytes.ReplaceAll(text, shown, []byte("]("+file+")"))
 		files = append(files, File{file, f.SVG()})
 	}
 	files[1] = File{name + ".md", text}

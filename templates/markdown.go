@@ -33,16 +33,22 @@ type Figure struct{ Name, Caption, Alt string }
 // among those given is left out. The error names the template, and the value
 // or section that it lacks.
 func Markdown(t *technique.Technique, figures []Figure) ([]byte, error) {
-	return write(files, t, figures)
+	return write(files, t, figures, "*.md")
 }
 
-// write executes the templates of a folder in the order of their names.
-func write(folder fs.FS, t *technique.Technique, figures []Figure) ([]byte, error) {
+// Sheet writes the crew's sheet alone, to be handed out without the document.
+func Sheet(t *technique.Technique, figures []Figure) ([]byte, error) {
+	return write(files, t, figures, "annex-c.md")
+}
+
+// write executes those templates of a folder that have names of a pattern, in
+// their order.
+func write(folder fs.FS, t *technique.Technique, figures []Figure, which string) ([]byte, error) {
 	v, err := see(t)
 	if err != nil {
 		return nil, fmt.Errorf("the technique cannot be written: %w", err)
 	}
-	names, err := fs.Glob(folder, "*.md")
+	names, err := fs.Glob(folder, which)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +63,7 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure) ([]byte, erro
 			return nil, fmt.Errorf("templates/%s", plain(err))
 		}
 	}
-	text, err := link(out.String())
+	text, err := link(out.String(), which != "*.md")
 	if err == nil {
 		text, err = tidy(text)
 	}

@@ -396,7 +396,7 @@ func TestFaultsOfTemplatesNameFileAndCause(t *testing.T) {
 		"empty table":     {"| a | b |\n| --- | --- |", "no rows"},
 		"no such field":   {"{{.Nothing}}", "01-x.md:1"},
 	} {
-		_, err := write(fstest.MapFS{"01-x.md": {Data: []byte(c.source)}}, sample(), nil)
+		_, err := write(fstest.MapFS{"01-x.md": {Data: []byte(c.source)}}, sample(), nil, "*.md")
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", name, err, c.want)
 		}
@@ -456,5 +456,28 @@ func TestStatesOfTheDocument(t *testing.T) {
 		if c.name == "open" && !strings.Contains(source, "- Scan lines are too far apart: 2 mm; required: at most 1 mm.") {
 			t.Error("the open finding is not listed")
 		}
+	}
+}
+
+// The sheet that is handed out alone says what the document says.
+func TestSheetIsThatOfTheDocument(t *testing.T) {
+	figures := []Figure{{"section-upper", "elsewhere", "elsewhere"}, {"positions", "Where the wedges stand", "wedges"}}
+	whole, err := Markdown(sample(), figures)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet, err := Sheet(sample(), figures)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, annex, _ := strings.Cut(string(whole), "## Annex C")
+	annex, _, _ = strings.Cut(annex, "<!-- page -->")
+	_, alone, _ := strings.Cut(string(sheet), "## Annex C")
+	for _, text := range []*string{&annex, &alone} {
+		*text = regexp.MustCompile(`Figure \d+`).ReplaceAllString(*text, "Figure")
+		*text = regexp.MustCompile(`\[section 4\]\(.*?\)|section 4 of the technique`).ReplaceAllString(*text, "section 4")
+	}
+	if strings.TrimSpace(annex) != strings.TrimSpace(alone) {
+		t.Errorf("the sheet alone differs:\n%s\nfrom that in the document:\n%s", alone, annex)
 	}
 }

@@ -175,8 +175,8 @@ var (
 // link turns references to a section's number into links to its heading. A
 // reference with a question mark falls back to the section above, and to plain
 // text: it comes from a rule book, which may name a section this document does
-// not have.
-func link(text string) (string, error) {
+// not have. In a part of the document a reference to the rest says so.
+func link(text string, part bool) (string, error) {
 	anchors, seen := map[string]string{}, map[string]int{}
 	for _, m := range headingLine.FindAllStringSubmatch(text, -1) {
 		a := anchor(strings.TrimSpace(m[1]))
@@ -200,6 +200,9 @@ func link(text string) (string, error) {
 				return fmt.Sprintf("[%s](#%s)", m[1], a)
 			}
 			i := strings.LastIndexByte(id, '.')
+			if m[3] == "" && part {
+				return m[1] + " of the technique"
+			}
 			if m[3] == "" {
 				missing = fmt.Errorf("the text refers to %s, which the document does not have", sectionName(id))
 				return m[1]

@@ -11,6 +11,7 @@ import (
 type writeVerb struct {
 	jobArg
 	Output string `short:"o" placeholder:"DIR" help:"Folder for the files; by default one named like the job, beside you."`
+	Only   string `enum:"all,sheet" default:"all" placeholder:"PART" help:"Write a part alone: sheet, the crew's sheet."`
 }
 
 // Run writes the technique. Requirements that are not met do not keep it from
@@ -30,7 +31,11 @@ func (v *writeVerb) Run(s *streams) error {
 	if dir == "" {
 		dir = name
 	}
-	files, err := render.Technique(t, sourceOf(v.Job, data), name, version)
+	set, text := render.Technique, name
+	if v.Only == "sheet" {
+		set, text = render.Sheet, name+".sheet"
+	}
+	files, err := set(t, sourceOf(v.Job, data), name, version)
 	if err != nil {
 		return err
 	}
@@ -41,7 +46,7 @@ func (v *writeVerb) Run(s *streams) error {
 	if err := save(dir, outputs); err != nil {
 		return err
 	}
-	after := fmt.Sprintf("Wrote %s and %d figures in %s.", filepath.Join(dir, name+".pdf")+", "+name+".md", len(files)-2, dir)
+	after := fmt.Sprintf("Wrote %s, %s.md and %s in %s.", filepath.Join(dir, text+".pdf"), text, figuresText(len(files)-2), dir)
 	if hasUnmet(findings) {
 		after += " The document is marked DRAFT until the requirements are met or agreed deviations cover them."
 	}
@@ -50,6 +55,13 @@ func (v *writeVerb) Run(s *streams) error {
 		return outcome(unmet)
 	}
 	return nil
+}
+
+func figuresText(n int) string {
+	if n == 1 {
+		return "1 figure"
+	}
+	return fmt.Sprintf("%d figures", n)
 }
 
 // sourceOf is the job as it is attached to the document.
