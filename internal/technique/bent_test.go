@@ -2,6 +2,8 @@ package technique
 
 import (
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -320,5 +322,67 @@ func TestWhatIsNotAroundPipe(t *testing.T) {
 		if g.Map != nil {
 			t.Errorf("group %s has a map", g.Set.Name)
 		}
+	}
+}
+
+// The gap under a wedge lies along the beam here: the sagitta of 45 mm on a
+// circle, by hand 254 − √(254² − 22.5²) = 0.9985 mm, and from inside 238 − √(238² −
+// 22.5²) = 1.0660 mm.
+func TestGapUnderWedgeAroundPipe(t *testing.T) {
+	for _, c := range []struct {
+		changes []string
+		mm      float64
+	}{
+		{[]string{"      contour: 508 mm\n", ""}, 0.9985},
+		{append(append([]string{}, fromInside[:len(fromInside)-2]...), "      contour: 508 mm\n", ""), 1.0660},
+		{fromInside[:len(fromInside)-2], 0.0675}, // shaped for the outside, and used in the bore
+	} {
+		tech, _ := read(t, "header-seam", c.changes...)
+		v, ok := tech.Value("groups.direct.wedge_gap")
+		if !ok || math.Abs(v.Q.SI*1e3-c.mm) > 0.0001 {
+			t.Errorf("gap %.4f mm, by hand %.4f", v.Q.SI*1e3, c.mm)
+		}
+	}
+}
+
+// imaged is the shipped header with one tfm group in place of its own.
+func imaged(t *testing.T, far string) *Technique {
+	text, err := os.ReadFile(filepath.Join(jobs, "header-seam.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, groups, _ := strings.Cut(string(text), "groups:\n")
+	groups, _, _ = strings.Cut(groups, "reference:\n")
+	tech, found := read(t, "header-seam", groups, `  image:
+    method: tfm
+    purpose: All of it
+    probe: P4-32
+    wedge: W55-508
+    wedge_front: 14 mm
+    path: TT-T
+    region: {near: 20 mm, far: `+far+`, top: 0 mm, bottom: 16 mm}
+    grid: 0.1 mm
+    transmission: {scheme: full-matrix}
+
+`)
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	return tech
+}
+
+// An image whose region ends where no ray comes is recorded as long as one whose
+// region ends before.
+func TestImageAroundPipe(t *testing.T) {
+	near, far := imaged(t, "20 mm"), imaged(t, "90 mm")
+	a, b := near.Groups[0].Load.TimeOfFlight, far.Groups[0].Load.TimeOfFlight
+	if !(a > 30e-6 && b >= a) {
+		t.Errorf("the image to 20 mm takes %v s, that to 90 mm %v s", a, b)
+	}
+	if near.Groups[0].Study != nil {
+		t.Error("something is said of the image of a point")
+	}
+	if share := near.Groups[0].Coverage.Share; !(share > 0.3 && share < 1) {
+		t.Errorf("the image reaches %v of the volume", share)
 	}
 }

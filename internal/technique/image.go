@@ -72,7 +72,11 @@ func (s *sheet) imageTime(g *Group, st stand) si.Time {
 			slowest := func(c *ray.Course) si.Time {
 				worst := si.Time(0)
 				for _, e := range []ray.Element{st.element(st.first), st.element(st.first + st.count - 1)} {
-					if _, time := c.To(e, x, z); time > worst {
+					_, time := c.To(e, x, z)
+					if c.Part.Radius != 0 && !si.Known(time) { // the last ray that comes to that depth
+						time = c.Leave(e, c.Limit(e, len(c.Legs), z)).Time(len(c.Legs), z)
+					}
+					if time > worst {
 						worst = time
 					}
 				}

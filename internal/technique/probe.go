@@ -79,7 +79,11 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 		if si.Known(w.Contour) {
 			s.length(id+"contour", "D_c", "diameter for which the wedge is shaped", w.Contour, given())
 		}
-		s.add(id+"wedge_gap", "g", "gap at the edges of the wedge on the pipe", float64(s.wedgeGap(g)), si.KindLength,
+		where := "gap at the edges of the wedge on the pipe"
+		if s.Job.Part.Longitudinal() && g.Set.Surface == "bottom" {
+			where = "gap between the middle of the wedge and the bore"
+		}
+		s.add(id+"wedge_gap", "g", where, float64(s.wedgeGap(g)), si.KindLength,
 			digits{"mm", 2, "in", 3}, how{
 				formula: gapFormula(w), inputs: s.gapInputs(id, g), side: si.Up, source: "sagitta of a circle"})
 	}

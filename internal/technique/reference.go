@@ -42,7 +42,7 @@ func (s *sheet) reference() {
 	}
 	for i, p := range s.Curve {
 		s.length(fmt.Sprintf("reference.curve.%d", i+1), "d", fmt.Sprintf("unfolded depth of the reflector at %s, leg %d", s.mm(p.Depth, si.Nearest), p.Leg), p.Unfolded, how{
-			formula: unfoldFormula(p.Leg), source: "image method for flat walls; T the block's thickness, z the reflector's depth"})
+			formula: unfoldFormula(p.Leg), source: s.around("image method for flat walls", "depths counted over the legs, along the radius") + "; T the block's thickness, z the reflector's depth"})
 	}
 	s.share("reference.curve_reach", "r", "deepest reflector of the curve over the largest unfolded depth used", si.Ratio(s.Curve[len(s.Curve)-1].Unfolded/deepest), how{
 		formula: "r = deepest d / d_u", inputs: []string{fmt.Sprintf("reference.curve.%d", len(s.Curve)), "reference.deepest_used"}, side: si.Down, source: "definition"})
