@@ -113,8 +113,8 @@ func (b *Beam) aperture() float64 {
 // Valid: limit > 0; NaN of media that are not known.
 // Source: Level.
 func (b *Beam) Depth(limit si.Length) (from, highest, to si.Length) {
+	unknown := si.Unknown[si.Length]()
 	if !(b.ok && limit > 0) {
-		unknown := si.Unknown[si.Length]()
 		return unknown, unknown, unknown
 	}
 	const places = 100
@@ -129,6 +129,9 @@ func (b *Beam) Depth(limit si.Length) (from, highest, to si.Length) {
 		}
 	}
 	highest = step * si.Length(best)
+	if !si.Known(most) {
+		return unknown, unknown, unknown
+	}
 	if best > 1 && best < places { // the top of a parabola through three places
 		a, c := levels[best-1]-most, levels[best+1]-most
 		highest += step * si.Length((a-c)/(2*(a+c)))

@@ -101,7 +101,7 @@ next:
 //	time (u dx / fastest + Σ h √t / c) / √(1 + u²)
 //	spread² = (fastest / c₁)² √(t₁ tₙ) (1 + u²) (X / u) dX/du
 //
-// Valid: as Between. Time is good to 1e-9 of itself, spread and sine to 1e-5.
+// Valid: as Between. Time is good to 1e-9 of itself, sine to 1e-5, spread to 1e-4.
 // Source: Fermat's principle: time does not change with u at the ray, so that an
 // error of u counts with its square. Spread: neighbouring rays. Brute force in
 // row_test.go.

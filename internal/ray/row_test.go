@@ -40,6 +40,11 @@ func TestRowAgainstBetween(t *testing.T) {
 			t.Helper()
 			got, want := row.To(dx), Between(dx, layers)
 			near(t, "time", float64(got.Time), float64(want.Time), 1e-9)
+			fresh := NewRow(layers)
+			// Near grazing a spread turns faster than the ray.
+			if one, other := float64(got.Spread), float64(fresh.To(dx).Spread); math.Abs(one-other) > 1e-4*other && math.Abs(want.Angle(fastest).Sin()) < 0.999 {
+				t.Errorf("layers %d, %v m: spread %v, from scratch %v", n, dx, one, other)
+			}
 			if sine := want.Angle(fastest).Sin(); math.Abs(float64(got.Sine(fastest))-sine) > 1e-5 {
 				t.Errorf("layers %d, %v m: sine %.9f, want %.9f", n, dx, got.Sine(fastest), sine)
 			}
