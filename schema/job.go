@@ -110,8 +110,11 @@ type Part struct {
 	Surface         Surface
 	ParentMaterial  string // how the parent metal in the beam's way was found sound
 
-	TransitionA *Transition `key:"transition.A"` // to a thicker wall; nil where there is none
-	TransitionB *Transition `key:"transition.B"`
+	TransitionA  *Transition  `key:"transition.A"` // to a thicker wall; nil where there is none
+	TransitionB  *Transition  `key:"transition.B"`
+	CounterboreA *Counterbore `key:"counterbore.A"` // nil where there is none
+	CounterboreB *Counterbore `key:"counterbore.B"`
+	Flange       *Flange      // of a T-butt weld; nil for a butt weld
 }
 
 // Material is the parent metal.
@@ -155,6 +158,7 @@ type Weld struct {
 	RootRadius   si.Length // U and J, of both halves alike; narrow gap, default 0
 	RootFace     si.Length
 	RootGap      si.Length
+	Misalignment si.Length     // by which both surfaces of side B lie deeper; negative where higher
 	BevelledSide string        // where one edge is square: the other, A or B
 	Cap          Reinforcement // at the top surface
 	Root         Reinforcement // at the bottom surface

@@ -2,13 +2,26 @@ package schema
 
 import "soundwrit/internal/si"
 
-// Transition is where the wall grows thicker away from the weld, at the bottom
-// surface: the end of a counterbore, or the taper between parts of unequal
-// thickness.
+// Transition is where the wall grows thicker away from the weld: the taper
+// between parts of unequal thickness.
 type Transition struct {
 	Begins    si.Length // from the weld's centreline to the edge of the slope
 	Slope     si.Angle  // of the slope against the surface
 	Thickness si.Length // of the wall beyond the slope
+	Surface   string    // bottom, top, both: what slopes
+}
+
+// Counterbore is a bore at the inside of a pipe end, which leaves the thickness
+// of the part at the weld.
+type Counterbore struct {
+	Length si.Length // level, from the edge of the root gap
+	Depth  si.Length // of the wall that it took
+	Taper  si.Angle  // against the surface, where it ends
+}
+
+// Flange is what the web of a T-butt weld stands on.
+type Flange struct {
+	Thickness si.Length
 }
 
 // transitions looks whether the wall really grows, and for groups that would

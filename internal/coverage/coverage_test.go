@@ -103,7 +103,12 @@ func TestNothingIsLost(t *testing.T) {
 		}
 		// A row of the volume that holds a bend is not exact; the volume is to
 		// one in a thousand with 100 rows.
-		if math.Abs(float64(got.Volume/s.Volume.Area())-1) > 1e-3 {
+		// A slope inside the volume makes a whole row one that is not.
+		exact := 1e-3
+		if len(s.Transitions) > 0 {
+			exact = 1e-2
+		}
+		if math.Abs(float64(got.Volume/s.Volume.Area())-1) > exact {
 			t.Fatalf("volume %v, its polygon %v", got.Volume, s.Volume.Area())
 		}
 	})

@@ -163,13 +163,12 @@ func summed(points []Met) Meeting {
 
 // target answers for single points what sweep answers for rows.
 type target struct {
-	way    *Way
-	fans   [][]fan
+	*shine
 	centre Emitter // of all emitters
 }
 
 func newTarget(way *Way, section *geometry.Section) *target {
-	t := &target{way: way, fans: way.fans(section)}
+	t := &target{shine: newShine(way, section)}
 	for _, e := range way.Emitters {
 		t.centre.X += e.X / si.Length(len(way.Emitters))
 		t.centre.Height += e.Height / si.Length(len(way.Emitters))
@@ -185,7 +184,7 @@ func (t *target) speed(z float64) si.Speed {
 // reaches reports whether enough emitters reach a point.
 func (t *target) reaches(x, z float64) bool {
 	count := 0
-	for _, fans := range t.fans {
+	for _, fans := range t.at(x, z) {
 		if holds(fans, x, z) {
 			count++
 		}
@@ -230,7 +229,7 @@ func (t *target) arrival(x, z float64) (dx, dz float64) {
 // they are a focus there, which comes from that direction.
 func (t *target) meanWave(x, z float64) float64 {
 	sum, count := 0.0, 0.0
-	for i, fans := range t.fans {
+	for i, fans := range t.at(x, z) {
 		if holds(fans, x, z) {
 			sum += float64(t.way.Waves[i])
 			count++

@@ -29,16 +29,19 @@ func Reach(section *geometry.Section, views []View, rows int) Rows {
 		for k := range reached.Row {
 			middle := reached.middle(k)
 			from, to := section.VolumeRow(middle)
+			if !(to > from) {
+				continue
+			}
 			bounds = append(bounds[:0], Interval{from, to})
 			if view.Region != nil {
 				if bounds = clipped(bounds, view.Region, reached.edge(k), reached.edge(k+1)); len(bounds) == 0 {
 					continue
 				}
 			}
-			there = transmit.stretches(there[:0], float64(middle))
+			there = transmit.stretches(there[:0], float64(middle), float64(from), float64(to))
 			both = common(both[:0], bounds, there)
 			if receive != nil {
-				back = receive.stretches(back[:0], float64(middle))
+				back = receive.stretches(back[:0], float64(middle), float64(from), float64(to))
 				reached.Row[k] = common(reached.Row[k], both, back)
 			} else {
 				reached.Row[k] = append(reached.Row[k], both...)
@@ -62,8 +65,8 @@ func clipped(bounds []Interval, region *schema.Region, top, bottom si.Length) []
 
 // sweep finds, row by row, where enough emitters of a way reach.
 type sweep struct {
-	way  *Way
-	ends []end
+	*shine
+	ends map[cell][]end
 }
 
 // end is where the rays of one emitter begin or stop to reach, seen along X.
@@ -74,55 +77,71 @@ type end struct {
 }
 
 func newSweep(way *Way, section *geometry.Section) *sweep {
-	s := &sweep{way: way}
-	for _, fans := range way.fans(section) {
-		for _, f := range fans {
-			s.ends = append(s.ends, end{line: f.from, step: 1}, end{line: f.to, step: -1})
-		}
-	}
-	return s
+	return &sweep{newShine(way, section), make(map[cell][]end)}
 }
 
-// stretches appends to dst the stretches at depth z that enough emitters
-// reach.
-func (s *sweep) stretches(dst []Interval, z float64) []Interval {
-	for i := range s.ends {
-		s.ends[i].x = s.ends[i].line.at(z)
+// stretches appends to dst the stretches at depth z, among those between from
+// and to, that enough emitters reach.
+func (s *sweep) stretches(dst []Interval, z, from, to float64) []Interval {
+	for i := range len(s.zones.x) + 1 {
+		low, high := s.zones.stretch(i)
+		if !(low < to && high > from) {
+			continue
+		}
+		place := cell{i, s.zones.cell(0, z).z}
+		ends, ok := s.ends[place]
+		if !ok {
+			for _, fans := range s.at(within(max(low, from), min(high, to)), z) {
+				for _, f := range fans {
+					ends = append(ends, end{line: f.from, step: 1}, end{line: f.to, step: -1})
+				}
+			}
+			s.ends[place] = ends
+		}
+		dst = s.zone(dst, ends, z, low, high)
 	}
-	s.sort()
+	return dst
+}
+
+// zone appends the stretches of one zone, cut where it ends.
+func (s *sweep) zone(dst []Interval, ends []end, z, low, high float64) []Interval {
+	for i := range ends {
+		ends[i].x = ends[i].line.at(z)
+	}
+	inOrder(ends)
 	need, count := s.way.needed(), 0
 	var from float64
-	for i := range s.ends {
-		e := &s.ends[i]
+	for i := range ends {
+		e := &ends[i]
 		before := count
 		count += e.step
 		switch {
 		case before < need && count >= need:
-			from = e.x
-		case before >= need && count < need && e.x > from:
-			dst = append(dst, Interval{si.Length(from), si.Length(e.x)})
+			from = max(e.x, low)
+		case before >= need && count < need && min(e.x, high) > from:
+			dst = append(dst, Interval{si.Length(from), si.Length(min(e.x, high))})
 		}
 	}
 	return dst
 }
 
-// sort orders the ends along X. From one row to the next the order hardly
+// inOrder sorts the ends along X. From one row to the next the order hardly
 // changes, so that sorting by insertion, which keeps last row's order, costs
 // little more than one look at each.
-func (s *sweep) sort() {
+func inOrder(ends []end) {
 	less := func(a, b *end) bool { return a.x < b.x || (a.x == b.x && a.step > b.step) }
-	for i := 1; i < len(s.ends); i++ {
-		if !less(&s.ends[i], &s.ends[i-1]) {
+	for i := 1; i < len(ends); i++ {
+		if !less(&ends[i], &ends[i-1]) {
 			continue
 		}
-		e := s.ends[i]
-		j, _ := slices.BinarySearchFunc(s.ends[:i], e, func(a, b end) int {
+		e := ends[i]
+		j, _ := slices.BinarySearchFunc(ends[:i], e, func(a, b end) int {
 			if less(&b, &a) {
 				return 1
 			}
 			return -1
 		})
-		copy(s.ends[j+1:i+1], s.ends[j:i])
-		s.ends[j] = e
+		copy(ends[j+1:i+1], ends[j:i])
+		ends[j] = e
 	}
 }

@@ -128,31 +128,39 @@ func TestReachAgainstTracedRays(t *testing.T) {
 		height := float64(part.Thickness) / rows
 		for k := range rows {
 			z := (float64(k) + 0.5) * height
-			brute := bruteRow(part, section, views, z, height)
-			for range columns {
-				x := (r.Float64()*2 - 1) * 0.045
-				want := brute(x)
-				// The border of what is lost at a reinforcement is found to the
-				// distance of two rays, half a millimetre in the widest fan:
-				// nearer to a border nothing is judged.
-				const border = 1e-3
-				if brute(x-border) != want || brute(x+border) != want {
-					continue
-				}
-				judged++
-				if want {
-					hits++
-				}
-				if contains(got.Row[k], x) != want {
-					t.Fatalf("X %.3f mm, Z %.3f mm: reached %v, traced rays say %v\npart %+v\nviews %+v", x*1e3, z*1e3, !want, want, part, views)
-				}
-			}
+			all, reached := judge(t, r, columns, got.Row[k], z, bruteRow(part, section, views, z, height), part, views)
+			judged, hits = judged+all, hits+reached
 		}
 	}
 	// The comparison means nothing unless both answers are common.
 	if hits < 1000 || judged-hits < 1000 {
 		t.Errorf("%d places judged, %d of them reached", judged, hits)
 	}
+}
+
+// judge compares one row with what traced rays say at places drawn at random.
+// The border of what is lost at a reinforcement is found to the distance of two
+// rays, half a millimetre in the widest fan: nearer to a border nothing is
+// judged.
+func judge(t *testing.T, r *rand.Rand, columns int, row []coverage.Interval, z float64, brute func(float64) bool, part *schema.Part, views []coverage.View) (judged, hits int) {
+	t.Helper()
+	const border = 1e-3
+	for range columns {
+		x := (r.Float64()*2 - 1) * 0.045
+		want := brute(x)
+		if brute(x-border) != want || brute(x+border) != want {
+			continue
+		}
+		judged++
+		if want {
+			hits++
+		}
+		if contains(row, x) != want {
+			t.Fatalf("X %.3f mm, Z %.3f mm: reached %v, traced rays say %v\npart %+v\nA %+v B %+v\nviews %+v",
+				x*1e3, z*1e3, !want, want, part, part.TransitionA, part.TransitionB, views)
+		}
+	}
+	return judged, hits
 }
 
 // The swept outline of a direct fan, drawn as a polygon and rastered.

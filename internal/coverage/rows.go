@@ -22,7 +22,11 @@ type Rows struct {
 type Interval struct{ From, To si.Length }
 
 func newRows(section *geometry.Section, rows int) Rows {
-	return Rows{Height: section.Thickness / si.Length(rows), Row: make([][]Interval, rows)}
+	top, bottom := section.Volume[0].Z, section.Volume[0].Z
+	for _, p := range section.Volume {
+		top, bottom = min(top, p.Z), max(bottom, p.Z)
+	}
+	return Rows{Top: top, Height: (bottom - top) / si.Length(rows), Row: make([][]Interval, rows)}
 }
 
 // middle is the depth of row i at which its stretches are computed, and edge

@@ -22,6 +22,10 @@ type Way struct {
 	From, To si.Angle // refracted angles used, of the first leg
 	Swept    bool     // a beam of the angle From is moved from the first emitter to the last
 
+	// OneThickness lets rays turn only where the walls lie as deep as the course
+	// has them, as in an image, which is computed for one thickness.
+	OneThickness bool
+
 	// Waves are the angles of plane waves, each sent by all emitters together.
 	Waves []si.Angle
 }
@@ -64,11 +68,6 @@ type beam struct {
 	shift float64
 }
 
-// at is where the beam is at the end of a leg.
-func (b beam) at(w *Way, leg int) float64 {
-	return b.shift + float64(b.ray.X(leg, w.Course.Wall(leg)))
-}
-
 // line follows the beam's last leg.
 func (b beam) line(w *Way) line {
 	leg := b.ray.Leg(w.legs())
@@ -99,99 +98,98 @@ func (w *Way) needed() int {
 	return max(1, (len(w.Emitters)+1)/2)
 }
 
-// fan is all rays of one emitter between two angles.
-type fan struct{ from, to line }
-
-// fans returns the rays of each emitter that the way uses: those between its
-// angles, without those that bounce where the wall is not plain. A swept way has one
-// fan, of parallel rays, and so has each plane wave.
-func (w *Way) fans(section *geometry.Section) [][]fan {
+// ranges returns the rays that the way uses, emitter by emitter: those between
+// its angles that come to the last leg. A swept way has one range, of parallel
+// rays, and so has each plane wave.
+func (w *Way) ranges() []rayRange {
 	if w.Swept {
-		return [][]fan{w.band(section, float64(w.From))}
+		return w.band(nil, float64(w.From))
 	}
+	var all []rayRange
 	if len(w.Waves) > 0 {
-		waves := make([][]fan, len(w.Waves))
-		for i, angle := range w.Waves {
-			waves[i] = w.band(section, float64(angle))
+		for _, angle := range w.Waves {
+			all = w.band(all, float64(angle))
 		}
-		return waves
+		return all
 	}
-	all := make([][]fan, len(w.Emitters))
-	for i, e := range w.Emitters {
-		send := func(angle float64) beam { return beam{ray: w.Course.Leave(e, si.Angle(angle))} }
-		all[i] = w.open(section, w.usable(e), send, func(x float64, leg int, part [2]float64) float64 {
-			return w.angleTo(e, x, leg, part[0], part[1])
+	for _, e := range w.Emitters {
+		all = append(all, rayRange{
+			way: w, whole: w.usable(e),
+			send: func(angle float64) beam { return beam{ray: w.Course.Leave(e, si.Angle(angle))} },
+			find: func(x float64, leg int, part [2]float64) float64 { return w.angleTo(e, x, leg, part[0], part[1]) },
 		})
 	}
 	return all
 }
 
-// usable is the range of angles whose rays come to the last leg.
+// usable is the range of angles whose rays come to the last leg. On a round part
+// a ray may end on it before it comes to the wall, in a flat one none does.
 func (w *Way) usable(e Emitter) [2]float64 {
 	whole := [2]float64{float64(w.From), float64(w.To)}
-	if before := w.legs() - 1; before > 0 {
+	before := w.legs()
+	if w.Course.Part.Radius != 0 {
+		before--
+	}
+	if before > 0 {
 		limit := float64(w.Course.Limit(e, before, w.Course.Wall(before)))
 		whole[0], whole[1] = math.Max(whole[0], -limit), math.Min(whole[1], limit)
 	}
 	return whole
 }
 
-// band returns parallel rays from the first emitter to the last, cut where they
-// bounce where the wall is not plain. The emitters lie on a straight line, so that
-// where a ray enters the part is a linear function of the way along it; on a
-// round part nearly so, and what lies between the two is the same.
-func (w *Way) band(section *geometry.Section, angle float64) []fan {
+// band appends the parallel rays from the first emitter to the last. The emitters
+// lie on a straight line, so that where a ray enters the part is a linear
+// function of the way along it; on a round part nearly so, and what lies between
+// the two is the same.
+func (w *Way) band(all []rayRange, angle float64) []rayRange {
 	if len(w.Emitters) == 0 {
-		return nil
+		return all
 	}
 	first, last := w.Course.Leave(w.Emitters[0], si.Angle(angle)), w.Course.Leave(w.Emitters[len(w.Emitters)-1], si.Angle(angle))
 	width := float64(last.Entry() - first.Entry())
-	moved := func(share float64) beam { return beam{first, share * width} }
-	return w.open(section, [2]float64{0, 1}, moved, func(x float64, leg int, _ [2]float64) float64 {
-		return (x - moved(0).at(w, leg)) / width
+	return append(all, rayRange{
+		way: w, whole: [2]float64{0, 1},
+		send: func(share float64) beam { return beam{first, share * width} },
+		find: func(x float64, leg int, _ [2]float64) float64 {
+			return (x - float64(first.X(leg, w.Course.Wall(leg)))) / width
+		},
 	})
 }
 
-// open returns the rays of a range that bounce on plain wall only. send gives
-// the ray of a place in the range, along which X grows, and find the place
-// whose ray lies at x at the end of a leg.
-func (w *Way) open(section *geometry.Section, whole [2]float64, send func(float64) beam, find func(x float64, leg int, part [2]float64) float64) []fan {
-	legs := w.legs()
-	if legs < 1 || !(whole[0] <= whole[1]) || math.IsNaN(float64(send(whole[0]).ray.Entry()+send(whole[1]).ray.Entry())) {
-		return nil
+// shine is all rays of a way that turned on plain wall only, and what of them
+// comes to each neighbourhood of the section.
+type shine struct {
+	way     *Way
+	section *geometry.Section
+	zones   zones
+	ranges  []rayRange
+	bundles [][]bundle // by range
+	known   map[cell][][]fan
+}
+
+func newShine(way *Way, section *geometry.Section) *shine {
+	s := &shine{way: way, section: section, zones: zonesOf(section), ranges: way.ranges(), known: make(map[cell][][]fan)}
+	for i := range s.ranges {
+		s.bundles = append(s.bundles, s.ranges[i].turned(section))
 	}
-	open := [][2]float64{whole}
-	for bounce := 1; bounce < legs; bounce++ {
-		for _, uneven := range section.Uneven(bounce%2 == 1) {
-			// What is open is cut down to what bounces before the stretch and
-			// what bounces behind it.
-			near, far := float64(uneven[0]), float64(uneven[1])
-			var kept [][2]float64
-			for _, part := range open {
-				first, last := send(part[0]).at(w, bounce), send(part[1]).at(w, bounce)
-				if last <= near || first >= far {
-					kept = append(kept, part)
-					continue
-				}
-				if first < near {
-					kept = append(kept, [2]float64{part[0], find(near, bounce, part)})
-				}
-				if last > far {
-					kept = append(kept, [2]float64{find(far, bounce, part), part[1]})
-				}
-			}
-			open = kept
+	return s
+}
+
+// at returns the rays that come to the neighbourhood of a place, by range.
+func (s *shine) at(x, z float64) [][]fan {
+	c := s.zones.cell(x, z)
+	fans, ok := s.known[c]
+	if !ok {
+		for i := range s.ranges {
+			fans = append(fans, s.ranges[i].fans(s.bundles[i], s.section, place{x, z}))
 		}
-	}
-	var fans []fan
-	for _, part := range open {
-		fans = append(fans, fan{send(part[0]).line(w), send(part[1]).line(w)})
+		s.known[c] = fans
 	}
 	return fans
 }
 
 // equals reports whether two ways are the same, so that they are computed once.
 func (w *Way) equals(v *Way) bool {
-	return w.Swept == v.Swept && w.From == v.From && w.To == v.To &&
+	return w.Swept == v.Swept && w.OneThickness == v.OneThickness && w.From == v.From && w.To == v.To &&
 		w.Course.Equal(&v.Course) && slices.Equal(w.Waves, v.Waves) && slices.Equal(w.Emitters, v.Emitters)
 }

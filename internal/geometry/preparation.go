@@ -2,6 +2,7 @@ package geometry
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/si"
 	"soundwrit/schema"
@@ -250,6 +251,19 @@ func (g groove) below(gap, t float64) profile {
 }
 
 func upright(x, t float64) profile { return profile{{x: x}, {x: x, z: t}} }
+
+// lowered is the side at a greater depth.
+func (p profile) lowered(by float64) profile {
+	if by == 0 {
+		return p
+	}
+	q := slices.Clone(p)
+	for i := range q {
+		q[i].z += by
+		q[i].piece.arc.z += by
+	}
+	return q
+}
 
 // boundary is the side moved outwards. Radii and the root face between them
 // give way to an upright from the wider end of the radii.

@@ -34,10 +34,12 @@ type Section struct {
 	Cap       Polygon // reinforcement at the top, nil where flush
 	Root      Polygon // reinforcement at the bottom, nil where flush
 
-	Transitions []Transition // to thicker walls, outside the volume
+	Top, Bottom Wall         // surfaces of the part
+	Transitions []Transition // to thicker walls
 
 	capSpan, rootSpan span
 	bend              bend
+	buried            []Buried
 }
 
 // span is a stretch along X; zero where there is none, NaN where unknown.
@@ -133,9 +135,10 @@ func (s *Section) Mirror() *Section {
 	point := func(p Point) Point { return Point{0 - p.X, p.Z} } // 0 - x: no negative zero
 	m := s.mapped(point)
 	m.bend = s.bend
+	m.Top, m.Bottom = s.Top.mapped(point), s.Bottom.mapped(point)
 	m.capSpan, m.rootSpan = s.capSpan.mirror(), s.rootSpan.mirror()
 	for _, t := range s.Transitions {
-		m.Transitions = append(m.Transitions, t.mapped(Opposite(t.Side), point))
+		m.Transitions = append(m.Transitions, t.mapped(Opposite(t.Side), t.Bottom, point))
 	}
 	for i, f := range s.Faces {
 		side := Opposite(f.Side)
@@ -162,10 +165,11 @@ func (s *Section) Flip() *Section {
 	if s.bend != 0 {
 		m.bend = bend(s.Thickness) - s.bend
 	}
+	m.Top, m.Bottom = s.Bottom.mapped(point), s.Top.mapped(point)
 	m.Cap, m.Root = m.Root, m.Cap
 	m.capSpan, m.rootSpan = s.rootSpan.spread(1/scale), s.capSpan.spread(1/scale)
 	for _, t := range s.Transitions {
-		m.Transitions = append(m.Transitions, t.mapped(t.Side, point))
+		m.Transitions = append(m.Transitions, t.mapped(t.Side, !t.Bottom, point))
 	}
 	exchange := strings.NewReplacer("upper", "lower", "lower", "upper")
 	for i, f := range s.Faces {

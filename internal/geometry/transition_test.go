@@ -26,16 +26,16 @@ func TestTransitions(t *testing.T) {
 	at := func(x, z si.Length) geometry.Point { return geometry.Point{X: x * mm, Z: z * mm} }
 	near := cmp.Comparer(func(a, b si.Length) bool { return a == b || math.Abs(float64(a-b)) <= noise })
 	for name, c := range map[string]struct{ got, want []geometry.Transition }{
-		"section":  {s.Transitions, []geometry.Transition{{"A", at(-40, 20), at(-46, 26)}, {"B", at(50, 20), at(50, 30)}}},
-		"mirrored": {s.Mirror().Transitions, []geometry.Transition{{"B", at(40, 20), at(46, 26)}, {"A", at(-50, 20), at(-50, 30)}}},
-		"flipped":  {s.Flip().Transitions, []geometry.Transition{{"A", at(-40, 0), at(-46, -6)}, {"B", at(50, 0), at(50, -10)}}},
+		"section":  {s.Transitions, []geometry.Transition{{"A", true, at(-40, 20), at(-46, 26)}, {"B", true, at(50, 20), at(50, 30)}}},
+		"mirrored": {s.Mirror().Transitions, []geometry.Transition{{"B", true, at(40, 20), at(46, 26)}, {"A", true, at(-50, 20), at(-50, 30)}}},
+		"flipped":  {s.Flip().Transitions, []geometry.Transition{{"A", false, at(-40, 0), at(-46, -6)}, {"B", false, at(50, 0), at(50, -10)}}},
 	} {
 		if d := cmp.Diff(c.want, c.got, near); d != "" {
 			t.Errorf("%s: %s", name, d)
 		}
 	}
 	inf := si.Length(math.Inf(1))
-	uneven := [][2]si.Length{{-3 * mm, 3 * mm}, {-inf, -40 * mm}, {50 * mm, inf}}
+	uneven := [][2]si.Length{{-inf, -40 * mm}, {-3 * mm, 3 * mm}, {50 * mm, inf}}
 	for name, c := range map[string]struct{ got, want [][2]si.Length }{
 		"bottom":         {s.Uneven(true), uneven},
 		"top":            {s.Uneven(false), nil},
