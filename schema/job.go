@@ -114,7 +114,6 @@ type Part struct {
 	TransitionB  *Transition  `key:"transition.B"`
 	CounterboreA *Counterbore `key:"counterbore.A"` // nil where there is none
 	CounterboreB *Counterbore `key:"counterbore.B"`
-	Flange       *Flange      // of a T-butt weld; nil for a butt weld
 }
 
 // Material is the parent metal.

@@ -19,13 +19,8 @@ type Counterbore struct {
 	Taper  si.Angle  // against the surface, where it ends
 }
 
-// Flange is what the web of a T-butt weld stands on.
-type Flange struct {
-	Thickness si.Length
-}
-
-// transitions looks whether the wall really grows, and for groups that would
-// stand on the surface with the slope.
+// transitions looks whether the wall really grows, and for what a part cannot
+// have both of.
 func (c *checker) transitions() {
 	for _, side := range []struct {
 		path string
@@ -39,13 +34,24 @@ func (c *checker) transitions() {
 				"more than "+c.written("part.thickness"), "write the smaller thickness, that at the weld, as part.thickness")
 			c.also(f, "part.thickness")
 		}
-		for _, g := range c.Groups {
-			if g.Surface == "bottom" {
-				f := c.fail("groups."+g.Name+".surface", "surface-sloped", "the bottom surface has a transition, on which no wedge stands",
-					"top", "scan from the top surface")
-				f.Also = append(f.Also, c.here(side.path, "the transition"))
-				return
-			}
+	}
+	for _, side := range []struct {
+		name string
+		bore *Counterbore
+		t    *Transition
+	}{{"A", c.Part.CounterboreA, c.Part.TransitionA}, {"B", c.Part.CounterboreB, c.Part.TransitionB}} {
+		path := "part.counterbore." + side.name
+		switch {
+		case side.bore == nil:
+		case c.Part.Kind == "plate":
+			c.fail(path, "misplaced-key", "a counterbore does not go with kind plate", "counterbore goes with kind pipe", "write it as part.transition."+side.name+", or write kind: pipe")
+		case side.t != nil && side.t.Surface != "top":
+			f := c.fail(path, "stated-twice", "the inside on side "+side.name+" has a counterbore and a transition", "one of the two", "delete one of them")
+			f.Also = append(f.Also, c.here("part.transition."+side.name, "the transition"))
 		}
+	}
+	if off := c.Part.Weld.Misalignment; reaches(si.Length(abs(off)), c.Part.Thickness) {
+		f := c.fail("part.weld.misalignment", "misaligned-apart", "the two parts lie past each other", "less than "+c.written("part.thickness")+" either way", "check misalignment and thickness, and their units")
+		c.also(f, "part.thickness")
 	}
 }

@@ -3,17 +3,34 @@ package schema
 import (
 	"strings"
 	"testing"
+
+	"soundwrit/internal/diag"
 )
 
-// No wedge stands on the surface that slopes.
-func TestBottomWithTransition(t *testing.T) {
-	text := edit(t, complete(t), "  heat_affected_zone:", transition("B")+"  heat_affected_zone:")
-	if _, findings := Load("job.yaml", []byte(text)); len(findings) > 0 {
-		t.Fatal(report(findings))
-	}
-	text, at := place(t, strings.Replace(text, "surface: top", "surface: ^bottom", 1))
-	_, findings := Load("job.yaml", []byte(text))
-	if len(findings) != 1 || findings[0].Rule != "surface-sloped" || findings[0].At != at {
-		t.Errorf("want one finding at %v\n%s", at, report(findings))
+// bored is the complete job as a pipe whose end on side A is counterbored.
+func bored(t *testing.T) string {
+	pipe := edit(t, edit(t, complete(t), "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", "")
+	return edit(t, pipe, "  heat_affected_zone:", "  counterbore:\n    A:\n      length: 30 mm\n      depth: 2 mm\n      taper: 14 deg\n  heat_affected_zone:")
+}
+
+func TestCounterbore(t *testing.T) {
+	for name, c := range map[string]struct{ text, rule string }{
+		"of a pipe":    {bored(t), ""},
+		"of a plate":   {edit(t, complete(t), "  heat_affected_zone:", "  counterbore:\n    ^A: {length: 30 mm, depth: 2 mm, taper: 14 deg}\n  heat_affected_zone:"), "misplaced-key"},
+		"told twice":   {strings.Replace(edit(t, bored(t), "  heat_affected_zone:", transition("A")+"  heat_affected_zone:"), "    A:\n      length: 30 mm", "    ^A:\n      length: 30 mm", 1), "stated-twice"},
+		"slope on top": {edit(t, bored(t), "  heat_affected_zone:", transition("A")+"      surface: top\n  heat_affected_zone:"), ""},
+		"too far off":  {edit(t, complete(t), "    root_gap: 3 mm", "    root_gap: 3 mm\n    misalignment: ^-25 mm"), "misaligned-apart"},
+	} {
+		text, at := c.text, diag.Position{}
+		if strings.Contains(text, "^") {
+			text, at = place(t, text)
+		}
+		_, findings := Load("job.yaml", []byte(text))
+		switch {
+		case c.rule == "" && len(findings) > 0:
+			t.Errorf("%s: %s", name, report(findings))
+		case c.rule != "" && (len(findings) != 1 || findings[0].Rule != c.rule || findings[0].At != at):
+			t.Errorf("%s: want one finding at %v\n%s", name, at, report(findings))
+		}
 	}
 }

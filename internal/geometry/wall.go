@@ -189,3 +189,74 @@ func (s *Section) DepthsFrom(z si.Length) *Section {
 	}
 	return m
 }
+
+// Stand is the section as a probe sees it that stands at X < 0 on its top wall:
+// depths are counted from the wall under it, and Thickness is the depth of the
+// other wall beside the weld on its side. It returns how much deeper than depth 0
+// that wall lies too. A probe on a slope is taken to stand where the wall is
+// level behind it; Rests tells whether it does.
+func (s *Section) Stand(x si.Length) (seen *Section, deeper si.Length) {
+	if len(s.Top.Corners)+len(s.Bottom.Corners) == 0 {
+		return s, 0
+	}
+	deeper = beside(s.Wall(false).Levels, x).Z
+	seen = s.DepthsFrom(deeper)
+	if seen == s {
+		copied := *s
+		seen = &copied
+	}
+	seen.Thickness = beside(seen.Wall(true).Levels, 0).Z
+	return seen, deeper
+}
+
+// Rests returns the level stretch on which a probe stands whose wedge begins at
+// x, and whether all of it does, back to the place given.
+func (s *Section) Rests(x, back si.Length) (Level, bool) {
+	l := beside(s.Wall(false).Levels, x)
+	return l, l.From <= back+levelNoise && x <= l.To+levelNoise
+}
+
+// beside is the last of the stretches that begins before x.
+func beside(levels []Level, x si.Length) Level {
+	last := levels[0]
+	for _, l := range levels {
+		if l.From < x {
+			last = l
+		}
+	}
+	return last
+}
+
+// Meets returns where a ray from a place, of the given angle to the normal of
+// the surfaces, meets a wall: the bottom, going down, or the top, going up. turns
+// is true where it may turn there; where it meets none, it ends at the outer face
+// of the flange.
+func (s *Section) Meets(from Point, angle si.Angle, down bool) (at Point, turns bool) {
+	dx, dz := si.Length(angle.Sin()), si.Length(angle.Cos())
+	if !down {
+		dz = -dz
+	}
+	nearest := math.Inf(1)
+	meet := func(a, b Point, plain bool) {
+		ex, ez := b.X-a.X, b.Z-a.Z
+		det := float64(dx*ez - dz*ex)
+		along := float64((a.X-from.X)*ez-(a.Z-from.Z)*ex) / det
+		share := float64((a.X-from.X)*dz-(a.Z-from.Z)*dx) / det
+		if det != 0 && along > levelNoise && along < nearest && share >= 0 && share <= 1 {
+			nearest, turns = along, plain
+			at = Point{from.X + si.Length(along)*dx, from.Z + si.Length(along)*dz}
+		}
+	}
+	const far = 1000 // metres, more than any part is long
+	end := func(x si.Length) si.Length { return max(-far, min(far, x)) }
+	w := s.Wall(down)
+	for _, l := range w.Levels {
+		meet(Point{end(l.From), l.Z}, Point{end(l.To), l.Z}, true)
+	}
+	for i := 1; i < len(w.Corners); i++ {
+		if a, b := w.Corners[i-1], w.Corners[i]; a.Z != b.Z {
+			meet(a, b, false)
+		}
+	}
+	return at, turns
+}

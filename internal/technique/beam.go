@@ -112,7 +112,7 @@ func (s *sheet) beamDepth(g *Group, st stand, angle si.Angle, right si.Length) s
 		return depth
 	}
 	exit, _ := st.exit(angle)
-	depth := s.Job.Part.Thickness * si.Length(g.legs())
+	depth := s.deepestWall(g) * si.Length(g.legs())
 	return min(depth, max(0, (right-exit)/si.Length(angle.Tan())))
 }
 
@@ -121,7 +121,7 @@ func (s *sheet) beamDepth(g *Group, st stand, angle si.Angle, right si.Length) s
 func (s *sheet) farthest(g *Group) si.Length {
 	right := si.Length(0)
 	for _, side := range g.Set.Sides {
-		for _, p := range frameOf(s.Section, side, g.Set.Surface).local(s.Section).Volume {
+		for _, p := range frameOf(s.Section, side, g.Set.Surface, g.Set.WedgeFront).local(s.Section).Volume {
 			right = max(right, p.X)
 		}
 	}

@@ -82,7 +82,7 @@ func (s *sheet) part() {
 	s.sound("part.transverse", "c_T", "transverse velocity in the part", part.Material.Transverse, given())
 	s.length("part.zone_width", "w_z", "parent metal examined on each side", part.Zone.Width, given())
 	s.joint()
-	s.transitions()
+	s.walls()
 	volume := coverage.Measure(s.Section, coverage.Rows{}).Volume
 	s.add("volume.area", "A_v", "section of the volume to be examined", float64(volume), si.KindArea, area, how{
 		formula: "area of the outline of weld and parent metal beside it", inputs: []string{"part.thickness", "part.zone_width"},

@@ -21,7 +21,7 @@ import (
 // strata are what rays cross under a scanning surface.
 func (s *sheet) strata(surface string) ray.Part {
 	part := ray.Plate(s.Job.Part.Thickness, metal(&s.Job.Part.Material))
-	part.Radius = frameOf(s.Section, "A", surface).local(s.Section).Radius()
+	part.Radius = frameOf(s.Section, "A", surface, si.Unknown[si.Length]()).local(s.Section).Radius()
 	return part
 }
 

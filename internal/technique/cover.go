@@ -169,6 +169,7 @@ func (s *sheet) search(i int) (from, to si.Length) {
 	}
 	nominal := g.Set.WedgeFront
 	toe := nominal - s.toeClearance(g)
+	level, farthest := s.stretch(g)
 	return coverage.KeepRange(func(front si.Length) si.Ratio {
 		rows := slices.Clip(others)
 		for _, m := range moved {
@@ -176,7 +177,7 @@ func (s *sheet) search(i int) (from, to si.Length) {
 		}
 		return coverage.Measure(s.Section, coverage.Union(rows...)).Share
 	}, coverage.Offsets{
-		Nominal: nominal, Min: min(toe, nominal), Max: nominal + s.Job.Part.Thickness*2,
+		Nominal: nominal, Min: min(max(toe, level), nominal), Max: max(min(nominal+s.Job.Part.Thickness*2, farthest), nominal),
 		Step: max(0.5*si.Millimetre, s.Job.Part.Thickness/40), Tolerance: 0.0005,
 	})
 }
@@ -214,7 +215,7 @@ func (s *sheet) searchReach(g *Group, front si.Length) coverage.Rows {
 	}
 	var rows []coverage.Rows
 	for _, side := range g.Set.Sides {
-		f := frameOf(s.Section, side, g.Set.Surface)
+		f := frameOf(s.Section, side, g.Set.Surface, front)
 		rows = append(rows, f.rows(coverage.Reach(f.local(s.Section), views, searchRows)))
 	}
 	return coverage.Union(rows...)

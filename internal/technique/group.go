@@ -59,7 +59,7 @@ func (s *sheet) group(set *schema.Group) {
 	}
 	s.soundValues(id, &g, st)
 	for _, side := range set.Sides {
-		f := frameOf(s.Section, side, set.Surface)
+		f := frameOf(s.Section, side, set.Surface, set.WedgeFront)
 		p := st.placement(s.Section, f, side, g.drawnCourse(), g.drawn(st))
 		if set.Method == "linear" {
 			p.Active = [2]int{set.Aperture.First, set.Stepping.Last}
@@ -152,6 +152,9 @@ func (s *sheet) possible(g *Group, st stand) bool {
 			"set wedge_front to "+s.mm(g.Set.WedgeFront-clearance, si.Up)+" or more, or have the reinforcement dressed flush")
 		return false
 	}
+	if !s.rests(g) {
+		return false
+	}
 	foremost := st
 	if g.Set.Method == "linear" {
 		apertures := g.apertures(st.front)
@@ -231,6 +234,7 @@ func (g *Group) views(st stand) []coverage.View {
 	way := coverage.Way{From: g.Angles.From, To: g.Angles.To}
 	if g.Set.Method == "tfm" {
 		transmit, receive := way, coverage.Way{From: g.Heard.From, To: g.Heard.To}
+		transmit.OneThickness, receive.OneThickness = true, true
 		transmit.Course, receive.Course = g.ways()
 		transmit.Emitters, receive.Emitters = st.active(g.every()), st.active(1)
 		transmit.Waves = g.waves()

@@ -86,16 +86,16 @@ type look struct {
 func (s *sheet) look(g *Group) look {
 	im := s.image(g)
 	seen := look{study: Study{Side: g.Placements[0].Side}, index: map[int]int{1: 0}}
-	f := frameOf(s.Section, seen.study.Side, g.Set.Surface)
+	f := frameOf(s.Section, seen.study.Side, g.Set.Surface, g.Set.WedgeFront)
 	for _, p := range s.places(g, f) {
-		local := f.point(p.At)
+		local := f.seen(p.At)
 		p.Spread = im.Spread(imaging.Point{X: local.X, Z: local.Z}, g.transmission(f.local(s.Section), local))
 		seen.study.Points = append(seen.study.Points, p)
 	}
 	if !slices.ContainsFunc(seen.study.Points, func(p Shown) bool { return si.Known(p.Area) }) {
 		return seen
 	}
-	middle := f.point(seen.study.Points[0].At)
+	middle := f.seen(seen.study.Points[0].At)
 	// All elements first, then the group's own, then the alternatives; half a
 	// matrix shows what the whole one does, since sender and receiver may be
 	// exchanged.
@@ -261,8 +261,8 @@ func (s *sheet) ownGridLoss(g *Group, oscillating bool) si.Decibel {
 			sharpest = p
 		}
 	}
-	f := frameOf(s.Section, g.Study.Side, g.Set.Surface)
-	at := f.point(sharpest.At)
+	f := frameOf(s.Section, g.Study.Side, g.Set.Surface, g.Set.WedgeFront)
+	at := f.seen(sharpest.At)
 	return s.image(g).GridLoss(imaging.Point{X: at.X, Z: at.Z}, g.transmission(f.local(s.Section), at), g.Set.Grid, oscillating)
 }
 
@@ -271,7 +271,7 @@ func (s *sheet) ownGridLoss(g *Group, oscillating bool) si.Decibel {
 // keep one and a half wavelengths from the walls, at which a main lobe would be
 // cut.
 func (s *sheet) places(g *Group, f frame) []Shown {
-	reached := f.rows(g.Placements[0].Coverage.Rows()) // as the probe sees it
+	reached := f.seenRows(g.Placements[0].Coverage.Rows())
 	margin := 1.5 * acoustics.Wavelength(g.meeting(), g.Probe.Frequency)
 	deep := func(i int) si.Length { return reached.Top + reached.Height*(si.Length(i)+0.5) }
 	var within []int

@@ -302,7 +302,7 @@ func (g *Group) cornerAngles() []si.Angle {
 // array meets the place where a flaw opens to the surface at the end of a leg:
 // the toe of the reinforcement on the probe's side, or the centreline.
 func (s *sheet) cornerAngle(g *Group, st stand, side string, leg int) si.Angle {
-	local := frameOf(s.Section, side, g.Set.Surface).local(s.Section)
+	local := frameOf(s.Section, side, g.Set.Surface, g.Set.WedgeFront).local(s.Section)
 	toe, _ := local.CapSpan()
 	if leg%2 == 1 {
 		toe, _ = local.RootSpan()

@@ -134,7 +134,7 @@ func (s *sheet) predict(g *Group) *Map {
 	model := field.New(media)
 	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
 	rows := s.mapRows()
-	if len(eyes) == 0 || rows == 0 {
+	if len(eyes) == 0 || rows == 0 || s.raised(g) {
 		return nil
 	}
 	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}
@@ -147,10 +147,11 @@ func (s *sheet) predict(g *Group) *Map {
 	var all []MapValues
 	known := make([]MapValues, len(eyes))
 	for _, from := range g.Set.Sides {
-		f := frameOf(s.Section, from, g.Set.Surface)
+		f := frameOf(s.Section, from, g.Set.Surface, g.Set.WedgeFront)
 		local := f.local(s.Section)
 		for e := range eyes {
 			eye := &eyes[e]
+			eye.view.Transmit.OneThickness, eye.view.Receive.OneThickness = true, true
 			views := []coverage.View{eye.view}
 			reached, fine := coverage.Reach(local, views, rows), coverage.Reach(local, views, fineRows*rows)
 			holes, strips := newMapValues(reached, fine), newMapValues(reached, fine)

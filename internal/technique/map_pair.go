@@ -35,7 +35,7 @@ func (s *sheet) diffracted(g *Group) *Map {
 	})
 	source := ray.Element{X: -g.Pair.Separation/2 - path*si.Length(axis.Sin()), Height: path * si.Length(axis.Cos())}
 	pair := model.Pair(source, field.Point{X: 0, Z: g.Pair.Crossing})
-	f := frameOf(s.Section, "A", g.Set.Surface)
+	f := frameOf(s.Section, "A", g.Set.Surface, si.Unknown[si.Length]())
 	local := f.local(s.Section)
 	values := newMapValues(g.pairReach(local, rows), g.pairReach(local, fineRows*rows))
 	values.places(func(j, k int) { values.set(j, k, pair.Tip(values.place(j, k))) })

@@ -84,19 +84,28 @@ func (s stand) beam(angle si.Angle) acoustics.Beam {
 type frame struct {
 	mirrored, flipped bool
 	thickness         si.Length
-	scale             si.Ratio // what X of the section is of a length along the surface on which the probe stands
+	scale             si.Ratio  // what X of the section is of a length along the surface on which the probe stands
+	deeper            si.Length // of the surface under the probe, than that of side A at the weld
+	front             si.Length
 }
 
-func frameOf(section *geometry.Section, side, surface string) frame {
-	f := frame{mirrored: side == "B", flipped: surface == "bottom", thickness: section.Thickness, scale: 1}
+// frameOf is that of a probe whose wedge front stands so far from the
+// centreline; unknown, next to the weld.
+func frameOf(section *geometry.Section, side, surface string, front si.Length) frame {
+	f := frame{mirrored: side == "B", flipped: surface == "bottom", thickness: section.Thickness, scale: 1, front: front}
 	if f.flipped {
 		f.scale = 1 / section.Scale(section.Thickness)
 	}
+	if !si.Known(front) {
+		f.front = 0
+	}
+	_, f.deeper = f.turned(section).Stand(-f.front)
 	return f
 }
 
-// local returns the section as the probe sees it.
-func (f frame) local(section *geometry.Section) *geometry.Section {
+// turned returns the section with the probe's side and surface where the
+// computation has them.
+func (f frame) turned(section *geometry.Section) *geometry.Section {
 	if f.flipped {
 		section = section.Flip()
 	}
@@ -106,14 +115,33 @@ func (f frame) local(section *geometry.Section) *geometry.Section {
 	return section
 }
 
+// local returns the section as the probe sees it.
+func (f frame) local(section *geometry.Section) *geometry.Section {
+	seen, _ := f.turned(section).Stand(-f.front)
+	return seen
+}
+
 // point maps a point back to the section as drawn.
 func (f frame) point(p geometry.Point) geometry.Point {
+	p.Z += f.deeper
 	if f.mirrored {
 		p.X = -p.X
 	}
 	if f.flipped {
 		p.X, p.Z = p.X*si.Length(f.scale), f.thickness-p.Z
 	}
+	return p
+}
+
+// seen maps a point of the section as drawn to what the probe sees.
+func (f frame) seen(p geometry.Point) geometry.Point {
+	if f.mirrored {
+		p.X = -p.X
+	}
+	if f.flipped {
+		p.X, p.Z = p.X/si.Length(f.scale), f.thickness-p.Z
+	}
+	p.Z -= f.deeper
 	return p
 }
 
@@ -127,12 +155,22 @@ func (f frame) points(list []geometry.Point) []geometry.Point {
 
 // rows maps reached stretches back.
 func (f frame) rows(r coverage.Rows) coverage.Rows {
+	r.Top += f.deeper
 	if f.mirrored {
 		r = r.Mirror()
 	}
 	if f.flipped {
 		r = r.Flip(f.thickness, f.scale)
 	}
+	return r
+}
+
+// seenRows maps reached stretches of the section as drawn to what the probe sees.
+func (f frame) seenRows(r coverage.Rows) coverage.Rows {
+	level := f
+	level.deeper, level.scale = 0, 1/f.scale
+	r = level.rows(r)
+	r.Top -= f.deeper
 	return r
 }
 
@@ -172,47 +210,39 @@ func (s stand) placement(section *geometry.Section, f frame, side string, course
 }
 
 // ray follows a refracted angle from the aperture's centre over the legs of a
-// course, in the section as the probe sees it. A ray that would turn where the
-// wall grows thicker is followed to that wall and no further, and one that does
-// not exist on a leg to where that would begin.
+// course, in the section as the probe sees it, and one that does not exist on a
+// leg to where that would begin. Where walls bend it goes from wall to wall, and
+// from a slope no further.
 func (s stand) ray(local *geometry.Section, course ray.Course, angle si.Angle) []geometry.Point {
 	c := s.centre()
 	r := course.Leave(c, angle)
-	points := []geometry.Point{{X: c.X, Z: -c.Height}, {X: r.Entry()}}
+	at := geometry.Point{X: r.Entry()}
+	points := []geometry.Point{{X: c.X, Z: -c.Height}, at}
 	if s.turn(angle) > 0 { // past the bore, and on to the outside
-		return append(points, geometry.Point{X: r.Entry() + 2*s.bend()*(math.Pi/2-si.Length(angle))})
+		return append(points, geometry.Point{X: at.X + 2*s.bend()*(math.Pi/2-si.Length(angle))})
 	}
+	bends := len(local.Top.Corners)+len(local.Bottom.Corners) > 0
 	for leg := 1; leg <= len(course.Legs); leg++ {
+		if bends {
+			steep, turns := r.Angle(leg, course.Wall(leg)), false
+			if !si.Known(steep) {
+				return points
+			}
+			if at, turns = local.Meets(at, steep, leg%2 == 1); !turns {
+				return append(points, at)
+			}
+			points = append(points, at)
+			continue
+		}
 		for _, z := range course.Turns(leg) {
 			x := r.X(leg, z)
 			if !si.Known(x) {
 				return points
 			}
-			if leg%2 == 1 && z == course.Wall(leg) {
-				steep := r.Angle(leg, z)
-				for _, t := range local.Transitions {
-					if t.Side == "A" && x < t.Begins.X || t.Side == "B" && x > t.Begins.X {
-						return append(points, beyond(t, x-z*si.Length(steep.Tan()), steep))
-					}
-				}
-			}
 			points = append(points, geometry.Point{X: x, Z: z})
 		}
 	}
 	return points
-}
-
-// beyond returns where a ray that goes down from x on the top surface meets the
-// slope of a transition or the wall behind it.
-func beyond(t geometry.Transition, x si.Length, angle si.Angle) geometry.Point {
-	along := si.Length(angle.Tan())
-	level := geometry.Point{X: x + t.Ends.Z*along, Z: t.Ends.Z}
-	if t.Side == "A" && level.X <= t.Ends.X || t.Side == "B" && level.X >= t.Ends.X {
-		return level
-	}
-	dx, dz := t.Ends.X-t.Begins.X, t.Ends.Z-t.Begins.Z
-	u := (x + t.Begins.Z*along - t.Begins.X) / (dx - dz*along)
-	return geometry.Point{X: t.Begins.X + u*dx, Z: t.Begins.Z + u*dz}
 }
 
 // middleOf returns the angle halfway between two.

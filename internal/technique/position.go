@@ -40,7 +40,7 @@ func (s *sheet) positionValues(id string, g *Group, st stand) {
 func (s *sheet) toeClearance(g *Group) si.Length {
 	least := si.Length(math.Inf(1))
 	for _, side := range g.Set.Sides {
-		from, _ := frameOf(s.Section, side, g.Set.Surface).local(s.Section).CapSpan()
+		from, _ := frameOf(s.Section, side, g.Set.Surface, g.Set.WedgeFront).local(s.Section).CapSpan()
 		least = min(least, g.Set.WedgeFront+from)
 	}
 	return least

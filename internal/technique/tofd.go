@@ -75,7 +75,7 @@ func (s *sheet) pair(set *schema.Group) {
 
 	result := coverage.Measure(s.Section, s.pairRows(&g, coverage.DefaultRows))
 	for _, side := range []string{"A", "B"} {
-		f := frameOf(s.Section, side, set.Surface)
+		f := frameOf(s.Section, side, set.Surface, front)
 		g.Placements = append(g.Placements, Placement{
 			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -front}), Back: f.point(geometry.Point{X: -front - probe.Length}),
 			Exit: f.point(geometry.Point{X: -p.Separation / 2}), Rays: g.pairRays(f, s.Section.Thickness), Coverage: result,
@@ -108,6 +108,19 @@ func (s *sheet) standing(g *Group, probe *schema.SingleProbe, front si.Length) b
 			deg(probe.Angle, si.Nearest), "below "+deg(limit, si.Down), "correct the angle or the velocities")
 		return false
 	}
+	a, b := frameOf(s.Section, "A", g.Set.Surface, front), frameOf(s.Section, "B", g.Set.Surface, front)
+	_, restsA := a.turned(s.Section).Rests(-front, -front-probe.Length)
+	_, restsB := b.turned(s.Section).Rests(-front, -front-probe.Length)
+	if !restsA || !restsB || a.deeper != b.deeper {
+		key := ".separation"
+		if !si.Known(g.Set.Separation) {
+			key = ".crossing_depth"
+		}
+		s.problem(path+key, "pair-on-uneven-surface", fmt.Sprintf("the probes of group %s would not stand on one level surface", g.Set.Name),
+			s.mm(front, si.Nearest)+" from the centreline to the wedge fronts", "both on the surface beside the weld, level with each other",
+			"move them, or scan such a joint by another method: their times hold for one level surface")
+		return false
+	}
 	toe := s.pairToe(g)
 	if front >= toe-1e-9 {
 		return true
@@ -125,13 +138,13 @@ func (s *sheet) standing(g *Group, probe *schema.SingleProbe, front si.Length) b
 
 // pairToe is the farther toe of the reinforcement on the scanning surface.
 func (s *sheet) pairToe(g *Group) si.Length {
-	from, to := frameOf(s.Section, "A", g.Set.Surface).local(s.Section).CapSpan()
+	from, to := frameOf(s.Section, "A", g.Set.Surface, si.Unknown[si.Length]()).local(s.Section).CapSpan()
 	return max(-from, to)
 }
 
 // pairRows is what the pair covers.
 func (s *sheet) pairRows(g *Group, rows int) coverage.Rows {
-	f := frameOf(s.Section, "A", g.Set.Surface)
+	f := frameOf(s.Section, "A", g.Set.Surface, si.Unknown[si.Length]())
 	return f.rows(g.pairReach(f.local(s.Section), rows))
 }
 
@@ -243,7 +256,7 @@ func (s *sheet) pairZones(id string, g *Group) {
 // halfVolume is how far the volume reaches from the centreline at a depth below
 // the scanning surface.
 func (s *sheet) halfVolume(g *Group, depth si.Length) si.Length {
-	from, to := frameOf(s.Section, "A", g.Set.Surface).local(s.Section).VolumeRow(depth)
+	from, to := frameOf(s.Section, "A", g.Set.Surface, si.Unknown[si.Length]()).local(s.Section).VolumeRow(depth)
 	return max(-from, to)
 }
 

@@ -2,53 +2,40 @@ package technique
 
 import (
 	"math"
+	"slices"
 	"testing"
 
-	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 )
 
-// Where a ray from the top surface meets a slope of 45° from 20 to 26 mm depth
-// that begins 40 mm beside the centreline, or the wall behind it: two straight
-// lines, by hand.
-func TestRayBeyondTransition(t *testing.T) {
-	const mm = si.Millimetre
-	point := func(x, z si.Length) geometry.Point { return geometry.Point{X: x * mm, Z: z * mm} }
-	a := geometry.Transition{Side: "A", Begins: point(-40, 20), Ends: point(-46, 26)}
-	b := geometry.Transition{Side: "B", Begins: point(40, 20), Ends: point(46, 26)}
-	step := geometry.Transition{Side: "A", Begins: point(-40, 20), Ends: point(-40, 26)}
-	for name, c := range map[string]struct {
-		t       geometry.Transition
-		x       si.Length // mm
-		degrees si.Angle
-		want    geometry.Point
-	}{
-		"slope on the probe's side":   {a, -70, 45, point(-45, 25)},         // x = z − 70, z = 20 + (−40 − x)
-		"wall on the probe's side":    {a, -75, 45, point(-49, 26)},         // 26 mm on
-		"slope on the other side":     {b, 30, 30, point(43.6603, 23.6603)}, // x = 30 + 0.57735 z, z = 20 + (x − 40)
-		"wall on the other side":      {b, 22, 45, point(48, 26)},           // as steep as the slope, which it never meets
-		"step, the ray meets its top": {step, -62, 45, point(-40, 22)},      // 22 mm on
-	} {
-		got := beyond(c.t, c.x*mm, c.degrees*si.Degree)
-		if math.Hypot(float64(got.X-c.want.X), float64(got.Z-c.want.Z)) > 1e-7 { // worked out to 0.0001 mm
-			t.Errorf("%s: %v, by hand %v", name, got, c.want)
+// part puts keys of the part into the seam.
+func partWith(t *testing.T, keys string) *Technique {
+	const zone = "  heat_affected_zone: {width"
+	tech, found := read(t, "plate-seam", zone, keys+zone)
+	for _, f := range found {
+		t.Errorf("%s: %s", keys, f.Message)
+	}
+	return tech
+}
+
+func refusals(tech *Technique, rule, path string) (n int) {
+	for _, f := range tech.Findings {
+		if f.Rule == rule && f.Path == path {
+			n++
 		}
 	}
+	return n
 }
 
 // A wall that grows thicker behind every bounce changes nothing; nearer, it
-// costs coverage; inside the volume, 25 mm wide on each side, it is refused.
+// costs coverage; inside the volume, 25 mm wide on each side, the volume follows
+// it, and in the weld it is refused.
 func TestTransitionOfJob(t *testing.T) {
-	const zone = "  heat_affected_zone: {width"
 	job := func(begins string) *Technique {
-		tech, found := read(t, "plate-seam", zone, "  transition:\n    A: {begins: "+begins+", slope: 14 deg, thickness: 50 mm}\n"+zone)
-		for _, f := range found {
-			t.Errorf("%s: %s", begins, f.Message)
-		}
-		return tech
+		return partWith(t, "  transition:\n    A: {begins: "+begins+", slope: 14 deg, thickness: 50 mm}\n")
 	}
 	plain, _ := read(t, "plate-seam")
-	far, near, inside := job("150 mm"), job("60 mm"), job("24 mm")
+	far, near, inside, buried := job("150 mm"), job("60 mm"), job("20 mm"), job("5 mm")
 	// The group that looks after one reflection, from its two sides.
 	from := func(tech *Technique, side int) si.Ratio { return tech.Groups[1].Placements[side].Coverage.Share }
 	if from(far, 0) != from(plain, 0) || from(near, 1) != from(plain, 1) {
@@ -57,15 +44,39 @@ func TestTransitionOfJob(t *testing.T) {
 	if !(from(near, 0) < from(plain, 0)-0.01) {
 		t.Errorf("coverage %v with a transition among the bounces, %v without", from(near, 0), from(plain, 0))
 	}
-	refused := func(tech *Technique) (n int) {
-		for _, f := range tech.Findings {
-			if f.Rule == "transition-in-volume" && f.Path == "part.transition.A.begins" {
-				n++
-			}
-		}
-		return n
+	// 5 mm of slope in the volume: a triangle of 5 · 5 tan 14° / 2 = 3.117 mm².
+	more := float64(inside.Section.Volume.Area()-plain.Section.Volume.Area()) * 1e6
+	if math.Abs(more-3.117) > 0.001 {
+		t.Errorf("the volume gains %.3f mm², by hand 3.117", more)
 	}
-	if refused(near) != 0 || refused(inside) != 1 || refused(job("25 mm")) != 0 {
-		t.Errorf("refused %d times outside the volume, %d inside, %d at its edge", refused(near), refused(inside), refused(job("25 mm")))
+	if n := refusals(buried, "transition-in-weld", "part.transition.A.begins"); n != 1 || buried.Section.Known() {
+		t.Errorf("refused %d times in the weld", n)
+	}
+	both := partWith(t, "  transition:\n    A: {begins: 20 mm, slope: 14 deg, thickness: 50 mm}\n    B: {begins: 20 mm, slope: 14 deg, thickness: 50 mm}\n")
+	if n := refusals(both, "transition-in-volume", "part.transition.B.begins"); n != 1 {
+		t.Errorf("refused %d times on both sides of the volume", n)
+	}
+	if v, ok := near.Value("part.transition.A.bottom.ends"); !ok || math.Abs(v.Q.SI*1e3-100.108) > 0.001 { // 60 + 10 / tan 14°
+		t.Errorf("the slope ends at %v", v.Q.SI)
+	}
+}
+
+// No wedge stands on a slope of its surface; before it and behind it one does.
+// Behind it, 5 mm higher, the far wall is 45 mm away, and an image is refused.
+func TestWedgeOnSlope(t *testing.T) {
+	job := func(begins string) *Technique {
+		return partWith(t, "  transition:\n    A: {begins: "+begins+", slope: 45 deg, thickness: 45 mm, surface: top}\n")
+	}
+	on := job("60 mm")
+	if !slices.ContainsFunc(on.Groups, func(g Group) bool {
+		return refusals(on, "wedge-on-slope", "groups."+g.Set.Name+".wedge_front") == 1
+	}) {
+		t.Error("a wedge on the slope is not refused")
+	}
+	before, plain := job("200 mm"), partWith(t, "")
+	for i, g := range before.Groups {
+		if g.Coverage.Share != plain.Groups[i].Coverage.Share {
+			t.Errorf("%s: coverage %v before the slope, %v without", g.Set.Name, g.Coverage.Share, plain.Groups[i].Coverage.Share)
+		}
 	}
 }
