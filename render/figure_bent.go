@@ -53,7 +53,7 @@ func (d *sectionDraft) cut(sign float64) (upper, lower xy) {
 // part is the outline of what is drawn of the part.
 func (d *sectionDraft) part() []xy {
 	if !d.bent() {
-		return append(d.lower(), xy{d.right, 0}, xy{d.left, 0})
+		return append(d.surfaceLine(true), reversed(d.surfaceLine(false))...)
 	}
 	left, right, t := d.along(d.left), d.along(d.right), d.Section.Thickness
 	return d.view.outline(geometry.Polygon{{X: left, Z: t}, {X: right, Z: t}, {X: right}, {X: left}})

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -33,38 +34,45 @@ func (a artist) jointAt(s scale) *draft {
 	weld := v.outline(a.Section.Weld)
 	left, right := reachX(weld)
 	left, right = left-margin, right+margin
+	for _, t := range a.Section.Transitions { // a slope is for the section
+		left, right = max(left, limit(v.at(t.Begins).x, -1)), min(right, limit(v.at(t.Begins).x, 1))
+	}
+	off := v.length(a.Job.Part.Weld.Misalignment) // of side B
 	var part []xy
 	for _, w := range freehand(0, bottom) {
 		part = append(part, xy{left + w.off, w.at})
 	}
-	for _, w := range slices.Backward(freehand(0, bottom)) {
+	for _, w := range slices.Backward(freehand(off, off+bottom)) {
 		part = append(part, xy{right + w.off, w.at})
 	}
 	d.area(noPen(), tint(), part...)
 	d.area(noPen(), white(), weld...)
-	upper, lower := a.opening(v, 0), a.opening(v, a.Section.Thickness)
-	for _, y := range []struct {
-		at   float64
-		open [2]float64
-	}{{0, upper}, {bottom, lower}} {
-		d.line(outline(), xy{left, y.at}, xy{y.open[0], y.at})
-		d.line(outline(), xy{y.open[1], y.at}, xy{right, y.at})
+	var opening [2][2]xy // from A to B, at the top and at the bottom
+	for i, bottom := range []bool{false, true} {
+		from, to := a.Section.Edges(bottom)
+		opening[i] = [2]xy{v.at(from), v.at(to)}
+		d.line(outline(), xy{left, v.at(from).y}, v.at(from))
+		d.line(outline(), v.at(to), xy{right, v.at(to).y})
 	}
-	d.edges(outline(), weld, func(p, q xy) bool { return p.y == q.y && (near(p.y, 0) || near(p.y, bottom)) })
+	upper, lower := opening[0], opening[1]
+	same := func(p, q xy) bool { return near(p.x, q.x) && near(p.y, q.y) }
+	d.edges(outline(), weld, func(p, q xy) bool {
+		return same(p, upper[0]) && same(q, upper[1]) || same(p, lower[1]) && same(q, lower[0])
+	})
 	d.breakLine(left, 0, bottom)
-	d.breakLine(right, 0, bottom)
+	d.breakLine(right, off, off+bottom)
 
 	low, _ := d.faceNames(a, v, "A", left, bottom)
 	under, far := d.faceNames(a, v, "B", right, bottom)
 	low, far = max(low, under, bottom), max(far, right)
 	d.line(centreLine(), xy{0, -2}, xy{0, bottom + 2})
-	if w := upper[1] - upper[0]; w > 0.01 {
-		d.horizontal(upper[0], upper[1], -5, 0, 0, 1, a.length(si.Length(w/v.k)))
+	if w := upper[1].x - upper[0].x; w > 0.01 {
+		d.horizontal(upper[0].x, upper[1].x, min(0, off)-5, upper[0].y, upper[1].y, 1, a.length(si.Length(w/v.k)))
 	}
-	if w := lower[1] - lower[0]; w > 0.01 {
-		d.horizontal(lower[0], lower[1], low+6, bottom, bottom, 1, a.length(si.Length(w/v.k)))
+	if w := lower[1].x - lower[0].x; w > 0.01 {
+		d.horizontal(lower[0].x, lower[1].x, max(low, bottom+off)+6, lower[0].y, lower[1].y, 1, a.length(si.Length(w/v.k)))
 	}
-	d.vertical(0, bottom, far+7, right, right, a.length(a.Section.Thickness))
+	d.vertical(off, off+bottom, far+7, right, right, a.length(a.Section.Thickness))
 
 	top, base := a.surfaces()
 	d.write(left, -1.2, top, alignLeft)
@@ -76,10 +84,12 @@ func (a artist) jointAt(s scale) *draft {
 
 func near(a, b float64) bool { return a-b < 1e-6 && b-a < 1e-6 }
 
-// opening is where the weld ends at a surface.
-func (a artist) opening(v view, z si.Length) [2]float64 {
-	from, to := a.Section.WeldRow(z)
-	return [2]float64{v.length(from), v.length(to)}
+// limit is a place on one side, and nothing on the other.
+func limit(x, sign float64) float64 {
+	if x*sign > 0 {
+		return x
+	}
+	return sign * math.Inf(1)
 }
 
 // jointNotes says what the drawing has no dimension for.
@@ -91,6 +101,13 @@ func (a artist) jointNotes() []string {
 	}
 	if w.Preparation == "compound-bevel" {
 		notes = append(notes, "Bevel changes "+a.length(w.BreakHeight)+" from the surface at the root.")
+	}
+	if off := w.Misalignment; off != 0 {
+		where := "deeper"
+		if off < 0 {
+			off, where = -off, "higher"
+		}
+		notes = append(notes, "Side B lies "+a.length(off)+" "+where+" than side A.")
 	}
 	return notes
 }

@@ -136,11 +136,11 @@ func (d *sectionDraft) joint() {
 		d.ring()
 		return
 	}
-	lower := d.lower()
-	d.surface(d.view.outline(s.Cap), xy{d.left, 0}, xy{d.right, 0})
+	upper, lower := d.surfaceLine(false), d.surfaceLine(true)
+	d.surface(d.view.outline(s.Cap), upper...)
 	d.surface(d.view.outline(s.Root), lower...)
-	d.breakLine(d.left, 0, lower[0].y)
-	d.breakLine(d.right, 0, lower[len(lower)-1].y)
+	d.breakLine(d.left, upper[0].y, lower[0].y)
+	d.breakLine(d.right, upper[len(upper)-1].y, lower[len(lower)-1].y)
 	d.inner(outline(), d.view.outline(s.Weld))
 	d.inner(dashed(), d.view.outline(s.Volume))
 }
@@ -159,16 +159,27 @@ func (d *sectionDraft) surface(reinforcement []xy, line ...xy) {
 		d.line(outline(), line...)
 		return
 	}
-	y := reinforcement[0].y
-	d.line(outline(), append(slices.Clone(line[:left]), xy{from, y})...)
-	d.line(outline(), append([]xy{{to, y}}, line[right:]...)...)
+	toe := func(x float64) xy {
+		return reinforcement[slices.IndexFunc(reinforcement, func(p xy) bool { return p.x == x })]
+	}
+	d.line(outline(), append(slices.Clone(line[:left]), toe(from))...)
+	d.line(outline(), append([]xy{toe(to)}, line[right:]...)...)
 	d.inner(outline(), reinforcement)
+}
+
+func reversed(line []xy) []xy {
+	back := slices.Clone(line)
+	slices.Reverse(back)
+	return back
 }
 
 // inner draws the edges of an outline that do not lie in a surface of the part.
 func (d *sectionDraft) inner(p pen, points []xy) {
 	in := func(y float64) bool { return math.Abs(y) < 1e-6 || math.Abs(y-d.bottom) < 1e-6 }
 	d.edges(p, points, func(a, b xy) bool {
+		if !d.bent() {
+			return d.onWall(a, false) && d.onWall(b, false) || d.onWall(a, true) && d.onWall(b, true)
+		}
 		y := d.depth(a)
 		return in(y) && in(d.depth(b)) && math.Abs(y-d.depth(b)) < 1e-6
 	})
@@ -273,7 +284,9 @@ func (d *sectionDraft) belowPart() {
 	}
 	d.horizontal(left, right, y, d.bottom, d.bottom, 1, d.length(widthOf(d.Section.Volume)))
 	d.below = y + 1.5
-	d.vertical(0, d.bottom, d.right+9, d.right, d.even(), d.length(d.Section.Thickness))
+	top, upperEnd := d.besideB(false)
+	bottom, lowerEnd := d.besideB(true)
+	d.vertical(top, bottom, d.right+9, upperEnd, lowerEnd, d.length(d.Section.Thickness))
 }
 
 // sides writes the letters of the sides and the names of the surfaces.

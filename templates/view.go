@@ -115,10 +115,14 @@ type part struct {
 	LongAttenuation, TransAttenuation          md
 	CapAsWelded, RootAsWelded                  bool
 	Transitions                                []transition
+	Misaligned                                 bool
 }
 
 // transition is where the wall of one side grows thicker.
-type transition struct{ Side, Begins, Slope, Thickness md }
+type transition struct {
+	Side, What                        md // what ends where it begins
+	Begins, Slope, Thickness, Surface md
+}
 
 type weld struct {
 	Numbers, Process, Stage, Preparation, Opens, Bevel, Lower, Upper md
@@ -330,8 +334,8 @@ func seePart(p *printer, part0 schema.Part) part {
 		Material: or(esc(part0.Material.Name), notStated), MaterialGroup: esc(part0.Material.Group),
 		Thickness: p.needed("part.thickness", lengthOf(part0.Thickness), lengthUnit, si.Nearest), Diameter: p.length(part0.OutsideDiameter),
 		Zone:        p.length(part0.Zone.Width),
-		Transitions: seeTransitions(p, part0),
-		Boundary:    boundary(part0.Zone.Boundary, part0.Weld.RootRadius > 0), Basis: or(esc(part0.Zone.Basis), notStated),
+		Transitions: seeTransitions(p, part0), Misaligned: part0.Weld.Misalignment != 0 && si.Known(part0.Weld.Misalignment),
+		Boundary: boundary(part0.Zone.Boundary, part0.Weld.RootRadius > 0), Basis: or(esc(part0.Zone.Basis), notStated),
 		Sides: list(part0.Sides), Surfaces: list(surfaces(part0.Kind, part0.Surfaces)),
 		From:      p.given(celsiusOf(part0.Temperature.From), celsiusUnit, si.Up),
 		To:        p.given(celsiusOf(part0.Temperature.To), celsiusUnit, si.Down),
@@ -408,13 +412,24 @@ func seeWeld(p *printer, w schema.Weld) weld {
 
 func seeTransitions(p *printer, part0 schema.Part) []transition {
 	var list []transition
-	add := func(side md, t *schema.Transition) {
+	angle := func(a si.Angle) md { return p.given(angleOf(a), angleUnit, si.Nearest) }
+	add := func(side md, t *schema.Transition, bore *schema.Counterbore) {
 		if t != nil {
-			list = append(list, transition{side, p.length(t.Begins), p.given(angleOf(t.Slope), angleUnit, si.Nearest), p.length(t.Thickness)})
+			surface := md(t.Surface + " surface")
+			switch t.Surface {
+			case "":
+				surface = "bottom surface"
+			case "both":
+				surface = "two surfaces alike"
+			}
+			list = append(list, transition{side, "a slope of " + angle(t.Slope) + " of the " + surface, p.length(t.Begins) + " from the weld centreline", angle(t.Slope), p.length(t.Thickness), surface})
+		}
+		if bore != nil {
+			list = append(list, transition{side, "a counterbore with a taper of " + angle(bore.Taper), p.length(bore.Length) + " from the edge of the root gap", angle(bore.Taper), p.length(part0.Thickness + bore.Depth), "inside"})
 		}
 	}
-	add("A", part0.TransitionA)
-	add("B", part0.TransitionB)
+	add("A", part0.TransitionA, part0.CounterboreA)
+	add("B", part0.TransitionB, part0.CounterboreB)
 	return list
 }
 

@@ -86,6 +86,27 @@ func (s *Section) VolumeRow(z si.Length) (from, to si.Length) { return s.Volume.
 // none.
 func (s *Section) WeldRow(z si.Length) (from, to si.Length) { return s.Weld.row(z) }
 
+// Edges returns the edges of the preparation at a surface, on sides A and B;
+// unknown where the section is.
+func (s *Section) Edges(bottom bool) (a, b Point) {
+	edge := func(side string) Point {
+		at := Point{si.Unknown[si.Length](), si.Unknown[si.Length]()}
+		for _, f := range s.Faces {
+			if f.Side != side {
+				continue
+			}
+			if bottom && !(f.Lower.Z <= at.Z) {
+				at = f.Lower
+			}
+			if !bottom && !(f.Upper.Z >= at.Z) {
+				at = f.Upper
+			}
+		}
+		return at
+	}
+	return edge("A"), edge("B")
+}
+
 // row returns the smallest and the largest X at depth z. Weld and volume have
 // one stretch at each depth, because each of their sides is a function of it.
 func (p Polygon) row(z si.Length) (from, to si.Length) {

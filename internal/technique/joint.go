@@ -54,6 +54,10 @@ func (s *sheet) widths() {
 	}
 	one := func(id, symbol, surface string, z si.Length, o opening) {
 		from, to := s.Section.WeldRow(z)
+		if w.Misalignment != 0 { // the edges do not lie at one depth
+			a, b := s.Section.Edges(z > 0)
+			from, to = a.X, b.X
+		}
 		formula := symbol + " = " + o.formula
 		if s.Section.Radius() != 0 {
 			formula, o.inputs = symbol+" = arc between the faces, where they meet the circle of the surface", append(o.inputs, "part.outside_diameter")
