@@ -332,6 +332,7 @@ func (c *checker) named(path, what, name, list string) {
 func (c *checker) reference() {
 	r := &c.Reference
 	c.named("reference.block", "block", r.Block, "equipment.blocks")
+	c.setByArrays()
 	b := c.block(r.Block)
 	if b == nil {
 		return

@@ -23,6 +23,12 @@ func (c *checker) group(g *Group) {
 		c.pair(g, path)
 		return
 	}
+	if g.Single() {
+		c.named(path+".probe", "single-element probe", g.Probe, "equipment.single_probes")
+		c.place(g, path)
+		c.single(g, path)
+		return
+	}
 	c.named(path+".probe", "probe", g.Probe, "equipment.probes")
 	c.named(path+".wedge", "wedge", g.Wedge, "equipment.wedges")
 	c.place(g, path)

@@ -3,6 +3,7 @@ package schema
 // pair checks a tofd group: its probe, where the pair stands, and its zone.
 func (c *checker) pair(g *Group, path string) {
 	c.named(path+".pair", "single-element probe", g.Pair, "equipment.single_probes")
+	c.probeHas(g.Pair, g.Method, path+".pair", "diameter", "angle", "wedge_velocity", "front_distance", "length", "delay")
 	switch separation, crossing := c.Has(path+".separation"), c.Has(path+".crossing_depth"); {
 	case separation && crossing:
 		f := c.fail(path+".crossing_depth", "not-one", g.Name+" has both separation and crossing_depth", "one of them", "delete one of the two")

@@ -214,6 +214,14 @@ func (j *Job) complete() {
 		if !j.Has(path + ".sides") {
 			g.Sides = append([]string(nil), j.Part.Sides...)
 		}
+		if g.Single() {
+			if !j.Has(path + ".reflector") {
+				g.Reflector = j.Reference.Reflector
+			}
+			if !j.Has(path + ".disc") {
+				g.Disc = j.Reference.Disc
+			}
+		}
 		if g.Method != "tfm" {
 			g.Transmission = Transmission{}
 			continue
@@ -245,6 +253,15 @@ func (j *Job) wedge(name string) *Wedge {
 	for i := range j.Equipment.Wedges {
 		if j.Equipment.Wedges[i].Name == name {
 			return &j.Equipment.Wedges[i]
+		}
+	}
+	return nil
+}
+
+func (j *Job) singleProbe(name string) *SingleProbe {
+	for i := range j.Equipment.SingleProbes {
+		if j.Equipment.SingleProbes[i].Name == name {
+			return &j.Equipment.SingleProbes[i]
 		}
 	}
 	return nil

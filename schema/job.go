@@ -268,17 +268,26 @@ type Wedge struct {
 	Attenuation        si.Attenuation    `key:"attenuation.longitudinal"`
 }
 
-// SingleProbe is a probe with one round element and a wedge of its own.
+// SingleProbe is a probe with one element, or one to send and one to receive,
+// and a wedge or a delay line of its own, if any. An element is round or
+// rectangular.
 type SingleProbe struct {
 	Name          string `key:"-"`
 	Description   string
 	Frequency     si.Frequency
 	Diameter      si.Length
-	Angle         si.Angle // refracted, longitudinal
-	WedgeVelocity si.Speed
+	ElementLength si.Length `key:"element.length"` // in the plane of incidence
+	ElementWidth  si.Length `key:"element.width"`  // across it
+	Dual          bool
+	RangeFrom     si.Length `key:"range.from"` // sound paths for which its maker states it
+	RangeTo       si.Length `key:"range.to"`
+	DeadZone      si.Length // as stated; NaN where it is to follow from the pulse
+	Angle         si.Angle  // refracted; NaN of a straight beam
+	WedgeVelocity si.Speed  // or that of the delay line
 	FrontDistance si.Length // from the exit point forward to the wedge front
 	Length        si.Length // of the contact face
-	Delay         si.Time   // in the wedge, one way
+	Width         si.Length // of the contact face, across the beam
+	Delay         si.Time   // in the wedge or the delay line, one way
 	Pulse         si.Time   // length of the pulse
 }
 
@@ -327,15 +336,22 @@ type Encoder struct {
 // Group is one way of looking at the weld: a method with its own set-up.
 type Group struct {
 	Name       string `key:"-"`
-	Method     string // tfm, sectorial, linear, tofd
+	Method     string // tfm, sectorial, linear, tofd, angle-beam, straight-beam
 	Purpose    string
-	Probe      string
+	Probe      string // angle-beam, straight-beam: a single-element probe
 	Wedge      string
 	Sides      []string  // from which it looks; default all accessible sides
 	Surface    string    // top, bottom
 	WedgeFront si.Length // from the weld centreline back to the wedge front, never negative
 
-	// sectorial, linear
+	// angle-beam, straight-beam
+	Raster       Raster
+	Target       string     // straight-beam: parent, weld
+	Reflector    string     // that sets its sensitivity; by default that of the reference
+	Disc         si.Length  // where the reflector is a disc
+	BackWallLoss si.Decibel // of the back-wall echo, from which a place is recorded
+
+	// sectorial, linear; wave and legs of angle-beam too
 	Wave        string     // transverse, longitudinal
 	Angles      AngleRange // sectorial
 	FixedAngles []si.Angle // linear
@@ -360,6 +376,16 @@ type Group struct {
 	Transmission Transmission
 	Store        string // matrix, image: what is kept
 }
+
+// Raster is a scan by strokes across the weld: from and to are the wedge front's
+// distances from the weld centreline, or those of a straight probe's middle.
+type Raster struct {
+	From, To si.Length
+	Index    si.Length // from stroke to stroke, along the weld
+}
+
+// Single reports whether the group has one single-element probe.
+func (g *Group) Single() bool { return g.Method == "angle-beam" || g.Method == "straight-beam" }
 
 // AngleRange is a range of refracted angles.
 type AngleRange struct {
@@ -416,7 +442,8 @@ type Transmission struct {
 // Reference is how sensitivity is set and kept.
 type Reference struct {
 	Block                 string
-	Reflector             string     // side-drilled-hole, notch
+	Reflector             string     // side-drilled-hole, notch, disc, back-wall
+	Disc                  si.Length  // where the reflector is a disc
 	Level                 si.Ratio   // of full screen height
 	ScanningGain          si.Decibel // above reference
 	EvaluationLevel       si.Decibel // relative to reference: everything above is evaluated

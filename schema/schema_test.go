@@ -147,6 +147,7 @@ func variants(t *testing.T) []*node {
 		linear(t),
 		tofd(t),
 		edit(t, tofd(t), "crossing_depth: 16 mm", "separation: 60 mm"),
+		singles(t),
 		edit(t, base, "      scheme: every-nth\n      n: 2\n", "      scheme: plane-wave\n      from: 45 deg\n      to: 70 deg\n      count: 16\n"),
 	}
 	var roots []*node
