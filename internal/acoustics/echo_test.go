@@ -74,6 +74,65 @@ func TestRoundEchoAgainstSums(t *testing.T) {
 	}
 }
 
+// rectangleBySum is what a rectangle of sides a and b receives of a disc or, for a
+// disc of no size, of a wall at x, by spherical waves between all pairs of places.
+func rectangleBySum(a, b, disc, x float64) float64 {
+	const n = 240
+	sum := complex128(0)
+	if disc == 0 {
+		for i := range n {
+			for j := range n {
+				u, v := a*(float64(i)+0.5)/n, b*(float64(j)+0.5)/n
+				r := math.Sqrt(u*u + v*v + 4*x*x)
+				sum += complex(4*(a-u)*(b-v)/r, 0) * cmplx.Exp(complex(0, waveNumber*r))
+			}
+		}
+		return level(sum * complex(a*b/n/n/(a*b), 0)) // k / 2π = 1
+	}
+	const rings, sectors, side = 5, 8, 60
+	for i := range rings {
+		for j := range sectors {
+			rho := disc / 2 * (float64(i) + 0.5) / rings
+			s, c := math.Sincos(2 * math.Pi * (float64(j) + 0.5) / sectors)
+			field := complex128(0)
+			for k := range side {
+				for m := range side {
+					u, v := a*((float64(k)+0.5)/side-0.5)-rho*c, b*((float64(m)+0.5)/side-0.5)-rho*s
+					r := math.Sqrt(u*u + v*v + x*x)
+					field += complex(1/r, 0) * cmplx.Exp(complex(0, waveNumber*r))
+				}
+			}
+			field *= complex(a*b/side/side, 0)
+			sum += field * field * complex(rho*disc/2/rings*2*math.Pi/sectors, 0)
+		}
+	}
+	return level(sum / complex(a*b, 0))
+}
+
+func TestRectangularEchoAgainstSums(t *testing.T) {
+	const a, b = 8.0, 11.0 // near field 30.25
+	for _, n := range []float64{1, 1.5, 3, 8} {
+		x := n * b * b / 4
+		at := Distance{si.Length(x), si.Length(x)}
+		if got, want := float64(RectangularEcho(Reflector{Kind: Wall}, a, b, at, 1)), rectangleBySum(a, b, 0, x); math.Abs(got-want) > 0.3 {
+			t.Errorf("wall at %g N: %.3f dB, summed %.3f dB", n, got, want)
+		}
+		for _, disc := range []float64{1, 3.5} {
+			if got, want := float64(RectangularEcho(Reflector{Disc, si.Length(disc)}, a, b, at, 1)), rectangleBySum(a, b, disc, x); math.Abs(got-want) > 0.5 {
+				t.Errorf("disc of %g at %g N: %.3f dB, summed %.3f dB", disc, n, got, want)
+			}
+		}
+	}
+	// Far away, in two planes with distances of their own.
+	far := Distance{3000, 5000}
+	for _, r := range []Reflector{{Kind: Wall}, {Hole, 3}, {Disc, 2}} {
+		want := float64(FarEcho(r, far, 1)) + 20*math.Log10(a*b)
+		if got := float64(RectangularEcho(r, a, b, far, 1)); math.Abs(got-want) > 0.02 {
+			t.Errorf("%v far away: %.3f dB, by the far law %.3f dB", r, got, want)
+		}
+	}
+}
+
 // Far away the forms of the round source and those of any source agree: the
 // height against a touching wall is that of FarEcho times area over wavelength.
 func TestFarAndRoundEchoAgreeFarAway(t *testing.T) {
@@ -149,6 +208,7 @@ func TestEchoesOutOfRange(t *testing.T) {
 		"in the near zone": float64(RoundEcho(Reflector{Kind: Wall}, 10e-3, 10e-3, 1e-3)),
 		"a large disc":     float64(RoundEcho(Reflector{Disc, 6e-3}, 10e-3, 100e-3, 1e-3)),
 		"a hole":           float64(RoundEcho(Reflector{Hole, 3e-3}, 10e-3, 100e-3, 1e-3)),
+		"near a rectangle": float64(RectangularEcho(Reflector{Kind: Wall}, 8, 11, Distance{40, 30}, 1)),
 		"no bore":          float64(CurvedWall(0.1, 0.05, false)),
 		"no pulse":         float64(PulseDepth(5900, 0)),
 	} {

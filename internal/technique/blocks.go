@@ -42,7 +42,7 @@ const (
 func (t *Technique) Waves() []string {
 	used := map[string]bool{}
 	for i := range t.Groups {
-		if len(t.Groups[i].Placements) > 0 {
+		if g := &t.Groups[i]; len(g.Placements) > 0 && g.Set.Method != "straight-beam" { // whose beam meets no radius
 			used[waveWord(t.Groups[i].PartSpeed == t.Job.Part.Material.Longitudinal)] = true
 		}
 	}

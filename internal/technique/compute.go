@@ -36,6 +36,7 @@ func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	for i := range job.Groups {
 		s.group(&job.Groups[i])
 	}
+	s.parents()
 	s.cover()
 	stateOffsets := func() {}
 	if full {
@@ -43,6 +44,7 @@ func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 		s.maps()
 	}
 	s.speed()
+	s.rasters()
 	s.recording()
 	if full {
 		s.images()
@@ -50,6 +52,7 @@ func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	stateOffsets()
 	s.reference()
 	s.gains()
+	s.singleGains()
 	s.radii()
 	s.velocities()
 	s.holeTolerances()

@@ -65,7 +65,7 @@ func pathWaves(path string) (out, back []acoustics.Wave) {
 
 // Sent is the kind of wave that a group sends into the part.
 func (g *Group) Sent() acoustics.Wave {
-	if g.Set.Method == "tfm" && strings.HasPrefix(g.Set.Path, "L") || g.Set.Method != "tfm" && g.Set.Wave == "longitudinal" {
+	if g.Set.Method == "tfm" && strings.HasPrefix(g.Set.Path, "L") || g.Set.Method == "straight-beam" || g.Set.Method != "tfm" && g.Set.Wave == "longitudinal" {
 		return acoustics.Longitudinal
 	}
 	return acoustics.Transverse

@@ -24,7 +24,7 @@ func (s *sheet) cover() {
 		}
 		g.Coverage = coverage.Measure(s.Section, coverage.Union(rows...))
 		all = append(all, rows...)
-		if len(g.Placements) > 0 {
+		if len(g.Placements) > 0 && g.Set.Target != "parent" {
 			s.share("groups."+g.Set.Name+".coverage", "C_g", "share of the volume this group reaches from all its sides", g.Coverage.Share, how{
 				formula: "C_g = area reached / A_v", inputs: []string{"volume.area"}, side: si.Down, source: reachSource(g)})
 		}
@@ -42,6 +42,9 @@ func (s *sheet) cover() {
 func reachSource(g *Group) string {
 	if g.Pair != nil {
 		return "own computation: in the zone, inside the echo −12 dB edges of both beams, and neither hidden by the lateral wave nor by the back-wall echo"
+	}
+	if g.Single != nil {
+		return singleReach(g)
 	}
 	if len(g.waves()) > 0 {
 		return "own computation: one plane wave at least, between the rays of the first and the last element, and back the central rays of half of the elements; straight reflection at even walls, none under a reinforcement"
@@ -133,7 +136,7 @@ func (s *sheet) offsets() (state func()) {
 		g := &s.Groups[i]
 		found[i] = [2]si.Length{si.Unknown[si.Length](), si.Unknown[si.Length]()}
 		lead[i] = i
-		if len(g.Placements) == 0 || g.Pair != nil {
+		if len(g.Placements) == 0 || g.Pair != nil || g.Single != nil {
 			continue
 		}
 		if j := slices.IndexFunc(s.Groups[:i], func(o Group) bool { return len(o.Placements) > 0 && rides(&o, g) }); j >= 0 {
@@ -207,6 +210,13 @@ func rides(a, b *Group) bool {
 func (s *sheet) searchReach(g *Group, front si.Length) coverage.Rows {
 	if g.Pair != nil {
 		return s.pairRows(g, searchRows)
+	}
+	if g.Set.Method == "straight-beam" {
+		var rows []coverage.Rows
+		for _, side := range g.Set.Sides {
+			rows = append(rows, s.straightRows(g, side, searchRows))
+		}
+		return coverage.Union(rows...)
 	}
 	views := g.views(g.stand(front))
 	for i := range views {

@@ -24,6 +24,10 @@ func (s *sheet) group(set *schema.Group) {
 		s.pair(set)
 		return
 	}
+	if set.Single() {
+		s.single(set)
+		return
+	}
 	g := Group{Set: set, Part: s.strata(set.Surface)}
 	g.PartSpeed = g.Part.Speed(g.Sent())
 	g.Probe = named(s.Job.Equipment.Probes, func(p *schema.Probe) string { return p.Name }, set.Probe)
@@ -231,6 +235,9 @@ func (g *Group) drawn(st stand) []si.Angle {
 
 // views says how the group looks at the part, for the coverage.
 func (g *Group) views(st stand) []coverage.View {
+	if g.Single != nil {
+		return g.singleViews()
+	}
 	way := coverage.Way{From: g.Angles.From, To: g.Angles.To}
 	if g.Set.Method == "tfm" {
 		transmit, receive := way, coverage.Way{From: g.Heard.From, To: g.Heard.To}

@@ -270,6 +270,10 @@ func (s *sheet) groupFacts() []rules.Subject {
 			list = append(list, rules.Subject{Name: g.Set.Name, Path: "groups." + g.Set.Name, Facts: s.pairFacts(g)})
 			continue
 		}
+		if g.Single != nil {
+			list = append(list, rules.Subject{Name: g.Set.Name, Path: "groups." + g.Set.Name, Facts: s.singleFacts(g)})
+			continue
+		}
 		if g.Probe == nil || g.Wedge == nil {
 			continue
 		}

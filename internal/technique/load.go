@@ -1,6 +1,7 @@
 package technique
 
 import (
+	"slices"
 	"strings"
 
 	"soundwrit/internal/acquisition"
@@ -20,17 +21,27 @@ func (s *sheet) loadValues(id string, g *Group) {
 	fired, scanned := s.averaged(how{formula: g.firingFormula(), source: "counting"}, how{formula: g.scanFormula(), source: "counting"})
 	s.count(id+"firings", "n_f", "firings for one scan position", load.Firings, fired)
 	s.count(id+"a_scans", "n_a", "A-scans of one scan position", load.AScans, scanned)
-	s.time(id+"time_of_flight", "T", "longest time of flight, wedge and part, there and back", load.TimeOfFlight, micros, how{
-		formula: g.flightFormula(), inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle", side: si.Up})
-	if cycle, formula, inputs := s.cycle(id, load.TimeOfFlight); si.Known(cycle) {
-		s.time(id+"cycle_time", "T_c", "time of one firing, by what the instrument states", cycle, micros, how{
-			formula: formula, inputs: inputs, source: "definition", side: si.Up})
-	}
+	s.flightValues(id, g)
 	s.recordingValues(id, g)
 	s.count(id+"samples", "n_s", "samples of an A-scan", samples, how{
 		formula: "n_s = T f_s, rounded up", inputs: []string{id + "time_of_flight", "instrument.sampling"}, source: "definition"})
 	s.bytes(id+"data_position", "B_g", "data of one scan position", load.Data, megabytes, how{
 		formula: "B_g = n_a n_s × bytes of a sample, or n_g × bytes where only the image is kept", inputs: []string{id + "a_scans", id + "samples"}, source: "counting"})
+}
+
+// flightValues states the longest time of flight of a group, and of one firing.
+func (s *sheet) flightValues(id string, g *Group) {
+	s.time(id+"time_of_flight", "T", "longest time of flight, wedge and part, there and back", g.Load.TimeOfFlight, micros, how{
+		formula: g.flightFormula(), inputs: s.stated(id + "wedge_velocity"), source: "Fermat's principle", side: si.Up})
+	if cycle, formula, inputs := s.cycle(id, g.Load.TimeOfFlight); si.Known(cycle) {
+		s.time(id+"cycle_time", "T_c", "time of one firing, by what the instrument states", cycle, micros, how{
+			formula: formula, inputs: inputs, source: "definition", side: si.Up})
+	}
+}
+
+// stated are those of the ids that have a value.
+func (s *sheet) stated(ids ...string) []string {
+	return slices.DeleteFunc(ids, func(id string) bool { _, ok := s.Value(id); return !ok })
 }
 
 // cycle is the time of one firing by what the instrument states of itself;
@@ -53,6 +64,9 @@ func (g *Group) flightFormula() string {
 	if g.Pair != nil {
 		return "T = T_2, the end of the time window"
 	}
+	if g.Single != nil {
+		return "T = 2 (t_0 + s / c) + t_p, s the longest path; t_0 = 0 without wedge or delay line"
+	}
 	if g.Set.Method == "tfm" {
 		return "T = largest sum of the times out and back, from the first or last element over a corner of the region"
 	}
@@ -61,7 +75,7 @@ func (g *Group) flightFormula() string {
 
 func (g *Group) firingFormula() string {
 	switch g.Set.Method {
-	case "tofd":
+	case "tofd", "angle-beam", "straight-beam":
 		return "n_f = 1: one probe sends"
 	case "tfm":
 		return "n_f = n_t"

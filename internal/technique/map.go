@@ -60,7 +60,7 @@ func (s *sheet) maps() {
 	var predictions sync.WaitGroup
 	for i := range s.Groups {
 		switch g := &s.Groups[i]; {
-		case len(g.Placements) == 0:
+		case len(g.Placements) == 0 || g.Single != nil: // a moved single beam brings its axis to each place
 		case g.Pair != nil:
 			predictions.Go(func() { found[i] = s.diffracted(g) })
 		default:

@@ -61,6 +61,9 @@ func (s *sheet) lines() {
 			s.Lines = append(s.Lines, Line{Side: pairDirection, Surface: g.Set.Surface, Front: g.Placements[0].Along(g.Placements[0].Front), Pair: true, Groups: []string{g.Set.Name}})
 			continue
 		}
+		if g.Single != nil && g.Single.Raster {
+			continue // strokes are no line along the weld
+		}
 		for _, p := range g.Placements {
 			k := key{p.Side, g.Set.Surface, g.Set.Probe, g.Set.Wedge, g.Set.WedgeFront}
 			n, ok := index[k]

@@ -70,7 +70,7 @@ func (s *sheet) legsAndAngles() ([]int, schema.AngleRange) {
 	var angles schema.AngleRange
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		if len(g.Placements) == 0 || g.Pair != nil {
+		if len(g.Placements) == 0 || g.Pair != nil || g.Set.Method == "straight-beam" || g.Single != nil && g.Set.Reflector != "side-drilled-hole" {
 			continue
 		}
 		if len(legs) == 0 {

@@ -28,8 +28,8 @@ func (s *sheet) gains() {
 	most, all := si.Decibel(0), len(s.Groups) > 0 && len(s.Curve) > 0
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		if g.Pair != nil {
-			continue // set by its lateral wave
+		if g.Pair != nil || g.Single != nil {
+			continue // set by its lateral wave, or in singleGains
 		}
 		if len(g.Placements) == 0 || !g.homogeneous() {
 			all = false

@@ -46,6 +46,7 @@ type Group struct {
 	Probe      *schema.Probe
 	Wedge      *schema.Wedge
 	Pair       *Pair             // tofd only, in place of probe and wedge
+	Single     *Single           // angle-beam and straight-beam only, in place of probe and wedge
 	Part       ray.Part          // what rays cross under the scanning surface
 	PartSpeed  si.Speed          // of the wave that is sent, in the base metal
 	Angles     schema.AngleRange // refracted angles used: of the beams, or those the wedge permits

@@ -311,5 +311,8 @@ func (g *Group) frequency() si.Frequency {
 	if g.Pair != nil {
 		return g.Pair.Probe.Frequency
 	}
+	if g.Single != nil {
+		return g.Single.Probe.Frequency
+	}
 	return g.Probe.Frequency
 }

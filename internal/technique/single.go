@@ -1,0 +1,464 @@
+package technique
+
+import (
+	"fmt"
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// Single is what was computed of a group with one single-element probe. All
+// distances of it are those of one side: from the weld centreline back.
+type Single struct {
+	Probe        *schema.SingleProbe
+	Near, Far    si.Length // of the wedge front, or of a straight probe's middle; alike on a line
+	Raster       bool      // strokes between the two; else a line along the weld
+	Lower, Upper si.Angle  // refracted angles of the beam's edges, in the section
+	Half         si.Angle  // from the axis to the beam's edge, across the section
+	NearField    si.Length // left in the part, as sound path
+	Widths       []BeamWidth
+	Steps        []EchoStep // gains by distance, gain and size; none where they are not known
+	Charted      []Chart    // echoes over sound path, for the figure
+
+	// straight beams
+	Dead, Wall     si.Length // zones at both surfaces in which nothing is shown
+	Reaches        si.Length // lower end of the depths shown
+	From, To       si.Length // strip of parent metal asked for; unknown where the weld is examined
+	StripShare     si.Ratio  // of its width that is scanned
+	StripIsClaimed bool      // the strip follows from other groups
+}
+
+// BeamWidth is how wide the beam is at a sound path, between its edges.
+type BeamWidth struct {
+	Path          si.Length
+	Plane, Across si.Length // in the section, and across it; NaN within the near field
+}
+
+const (
+	echoDrop   = 6 // decibels at the edges of a single beam, of the echo
+	edgeSource = krautkramer + ", table of beam edges; Fourier transform of a line for a rectangle"
+)
+
+// single sets a group with one single-element probe up and states its values.
+func (s *sheet) single(set *schema.Group) {
+	m := &s.Job.Part.Material
+	g := Group{Set: set, Part: s.strata(set.Surface), PartSpeed: m.Transverse}
+	straight := set.Method == "straight-beam"
+	if straight || set.Wave == "longitudinal" {
+		g.PartSpeed = m.Longitudinal
+	}
+	defer func() { s.Groups = append(s.Groups, g) }()
+	probe := named(s.Job.Equipment.SingleProbes, func(p *schema.SingleProbe) string { return p.Name }, set.Probe)
+	if probe == nil || !s.Section.Known() || !si.Known(g.PartSpeed) || !si.Known(probe.Frequency) || !si.Known(probe.Pulse) {
+		return
+	}
+	one := &Single{Probe: probe, Near: set.WedgeFront, Far: set.WedgeFront, From: si.Unknown[si.Length](), To: si.Unknown[si.Length]()}
+	if si.Known(set.Raster.To) {
+		one.Near, one.Far, one.Raster = set.Raster.From, set.Raster.To, true
+	}
+	plane, across := one.element()
+	if !si.Known(one.Near+one.Far+plane+across) || one.Raster && !si.Known(set.Raster.Index) {
+		return
+	}
+	if straight {
+		s.straight(&g, one)
+		return
+	}
+	if len(set.Legs) == 0 || !si.Known(probe.Angle) || !si.Known(probe.WedgeVelocity) || !si.Known(probe.FrontDistance) || !si.Known(probe.Length) || !si.Known(probe.Delay) || !s.angled(&g, one) {
+		return
+	}
+	g.Angles = schema.AngleRange{From: probe.Angle, To: probe.Angle, Step: si.Unknown[si.Angle]()}
+	g.Single = one
+	id := "groups." + set.Name + "."
+	s.angledValues(id, &g)
+	for _, side := range set.Sides {
+		f := frameOf(s.Section, side, set.Surface)
+		p := Placement{
+			Side: side, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Far - probe.Length}),
+			Exit: f.point(geometry.Point{X: -one.Near - probe.FrontDistance}), Rays: g.singleRays(f, s.Section.Thickness),
+		}
+		p.Coverage = coverage.Measure(s.Section, f.rows(coverage.Reach(f.local(s.Section), g.views(stand{}), coverage.DefaultRows)))
+		g.Placements = append(g.Placements, p)
+		g.Faces = append(g.Faces, s.faces(&g, stand{}, f, side)...)
+	}
+}
+
+// element is the size of the element in the plane of the section and across it.
+func (o *Single) element() (plane, across si.Length) {
+	if si.Known(o.Probe.Diameter) {
+		return o.Probe.Diameter, o.Probe.Diameter
+	}
+	return o.Probe.ElementLength, o.Probe.ElementWidth
+}
+
+func (o *Single) round() bool { return si.Known(o.Probe.Diameter) }
+
+// halfAngle is that from the axis to the echo −6 dB edge, for one side of the
+// element and the wavelength of the medium.
+func (o *Single) halfAngle(side, wavelength si.Length) si.Angle {
+	if o.round() {
+		return acoustics.CircularHalfAngle(side, wavelength, acoustics.EchoEdge(echoDrop))
+	}
+	return acoustics.RectangularHalfAngle(side, wavelength, acoustics.EchoEdge(echoDrop))
+}
+
+// edgeFactor is the constant of halfAngle, as it stands in formulas.
+func (o *Single) edgeFactor() string {
+	if o.round() {
+		return "0.514"
+	}
+	return "0.442"
+}
+
+// beam is the central beam of an angled probe.
+func (g *Group) singleBeam() acoustics.Beam {
+	p := g.Single.Probe
+	plane, _ := g.Single.element()
+	return acoustics.Beam{
+		Aperture: plane, Tilt: acoustics.Refract(p.Angle, g.PartSpeed, p.WedgeVelocity), Angle: p.Angle,
+		WedgePath: si.Length(float64(p.WedgeVelocity) * float64(p.Delay)), WedgeSpeed: p.WedgeVelocity, PartSpeed: g.PartSpeed, Frequency: p.Frequency,
+	}
+}
+
+// distanceAt is how far from the element a place at a sound path seems to be.
+func (g *Group) distanceAt(path si.Length) acoustics.Distance {
+	p := g.Single.Probe
+	if g.Set.Method == "angle-beam" {
+		return g.singleBeam().DistanceAt(path)
+	}
+	if si.Known(p.Delay) && si.Known(p.WedgeVelocity) {
+		path += si.Length(float64(p.WedgeVelocity) * float64(p.Delay) * float64(p.WedgeVelocity/g.PartSpeed))
+	}
+	return acoustics.Distance{Plane: path, Across: path}
+}
+
+// nearFields are the near-field lengths of both planes, counted as the distances
+// are: from where the sound seems to come.
+func (g *Group) nearFields() acoustics.Distance {
+	plane, across := g.Single.element()
+	lambda := acoustics.Wavelength(g.PartSpeed, g.Single.Probe.Frequency)
+	if g.Set.Method == "angle-beam" {
+		plane = g.singleBeam().Width()
+	} else if !g.Single.round() {
+		n := acoustics.NearFieldRectangular(plane, across, lambda)
+		return acoustics.Distance{Plane: n, Across: n}
+	}
+	return acoustics.Distance{Plane: acoustics.NearFieldCircular(plane, lambda), Across: acoustics.NearFieldCircular(across, lambda)}
+}
+
+// emitterAt is where the sound of an angled probe comes from, with the wedge front
+// at a distance from the centreline.
+func (g *Group) emitterAt(front si.Length) coverage.Emitter {
+	p, b := g.Single.Probe, g.singleBeam()
+	return coverage.Emitter{
+		X:      -front - p.FrontDistance - b.WedgePath*si.Length(b.Tilt.Sin()),
+		Height: b.WedgePath * si.Length(b.Tilt.Cos()),
+	}
+}
+
+// singleViews says how an angled probe looks at the part: from one place, or moved
+// between two.
+func (g *Group) singleViews() []coverage.View {
+	o := g.Single
+	way := coverage.Way{From: g.Angles.From, To: g.Angles.To}
+	way.Emitters = []coverage.Emitter{g.emitterAt(o.Near)}
+	if o.Raster {
+		way.Emitters = []coverage.Emitter{g.emitterAt(o.Far), g.emitterAt(o.Near)}
+		way.Swept = true
+	}
+	var views []coverage.View
+	for _, leg := range g.Set.Legs {
+		way.Course = ray.Course{Wedge: o.Probe.WedgeVelocity, Part: g.Part, Legs: ray.Waves(g.Sent(), leg)}
+		views = append(views, coverage.View{Transmit: way, Receive: way})
+	}
+	return views
+}
+
+// singleRays are the axis from the nearest and from the farthest place, and the
+// beam's edges from the nearest.
+func (g *Group) singleRays(f frame, thickness si.Length) []Ray {
+	o := g.Single
+	from := func(front si.Length, angle si.Angle, edge bool) Ray {
+		x := -front - o.Probe.FrontDistance
+		points := []geometry.Point{{X: x}}
+		for leg := range g.legs() {
+			x += thickness * si.Length(angle.Tan())
+			z := thickness
+			if leg%2 == 1 {
+				z = 0
+			}
+			points = append(points, geometry.Point{X: x, Z: z})
+		}
+		return Ray{Points: f.points(points), Angle: angle, Edge: edge}
+	}
+	rays := []Ray{from(o.Near, o.Probe.Angle, false)}
+	if o.Raster {
+		rays = append(rays, from(o.Far, o.Probe.Angle, false))
+	}
+	for _, edge := range []si.Angle{o.Lower, o.Upper} {
+		if edge < 89*si.Degree {
+			rays = append(rays, from(o.Near, edge, true))
+		}
+	}
+	return rays
+}
+
+// angled works out the beam of an angled probe and reports what forbids it to
+// stand or to send as it is asked.
+func (s *sheet) angled(g *Group, o *Single) bool {
+	p, path := o.Probe, "groups."+g.Set.Name
+	if !si.Known(acoustics.Refract(p.Angle, g.PartSpeed, p.WedgeVelocity)) {
+		limit := acoustics.CriticalAngle(g.PartSpeed, p.WedgeVelocity)
+		s.problem("equipment.single_probes."+p.Name+".angle", "past-critical-angle",
+			fmt.Sprintf("no ray of the wedge of %s is refracted to %s in the part", p.Name, deg(p.Angle, si.Nearest)),
+			deg(p.Angle, si.Nearest), "below "+deg(limit, si.Down), "correct the angle or the velocities")
+		return false
+	}
+	plane, across := o.element()
+	o.Lower, o.Upper = acoustics.WedgeEdges(p.Angle, o.halfAngle(plane, acoustics.Wavelength(p.WedgeVelocity, p.Frequency)), p.WedgeVelocity, g.PartSpeed)
+	o.Half = o.halfAngle(across, acoustics.Wavelength(g.PartSpeed, p.Frequency))
+	return s.stands(path, g, o.Near, "the wedge")
+}
+
+// stands reports a probe whose nearest edge would stand on the reinforcement.
+func (s *sheet) stands(path string, g *Group, edge si.Length, what string) bool {
+	toe := s.singleToe(g)
+	if edge >= toe-1e-9 {
+		return true
+	}
+	key, least := ".raster.from", s.nearest(g, edge, toe)
+	if g.Single == nil && !si.Known(g.Set.Raster.To) {
+		key = ".wedge_front"
+	}
+	s.problem(path+key, "wedge-on-reinforcement",
+		fmt.Sprintf("%s of group %s would stand on the reinforcement of the weld", what, g.Set.Name),
+		s.mm(edge, si.Nearest)+" from the centreline to its nearest edge", "at least "+s.mm(toe, si.Up)+", where the reinforcement ends",
+		"set "+key[1:]+" to "+s.mm(least, si.Up)+" or more, or have the reinforcement dressed flush")
+	return false
+}
+
+// nearest is the smallest value of the key that keeps the probe off the toe.
+func (s *sheet) nearest(g *Group, edge, toe si.Length) si.Length {
+	at := g.Set.WedgeFront
+	if si.Known(g.Set.Raster.From) {
+		at = g.Set.Raster.From
+	}
+	return at + toe - edge
+}
+
+// singleToe is the farther toe of the reinforcement over the sides used; zero
+// where it is flush.
+func (s *sheet) singleToe(g *Group) si.Length {
+	most := si.Length(0)
+	for _, side := range g.Set.Sides {
+		from, _ := frameOf(s.Section, side, g.Set.Surface).local(s.Section).CapSpan()
+		most = max(most, -from)
+	}
+	return most
+}
+
+// singleProbeValues states what the job gives of the probe, and its wavelength.
+func (s *sheet) singleProbeValues(id string, g *Group) {
+	o, p := g.Single, g.Single.Probe
+	speed := s.speedID(g)
+	s.frequency(id+"frequency", "f", "nominal frequency", p.Frequency, megahertz, given())
+	if o.round() {
+		s.length(id+"diameter", "D", "diameter of the element", p.Diameter, given())
+	} else {
+		s.length(id+"element_length", "a", "side of the element in the plane of incidence", p.ElementLength, given())
+		s.length(id+"element_width", "b", "side of the element across it", p.ElementWidth, given())
+	}
+	s.time(id+"pulse", "t_p", "length of the pulse", p.Pulse, micros, given())
+	if si.Known(p.WedgeVelocity) && si.Known(p.Delay) {
+		s.sound(id+"wedge_velocity", "c_w", "longitudinal velocity in wedge or delay line", p.WedgeVelocity, given())
+		s.time(id+"delay", "t_0", "time in wedge or delay line, one way", p.Delay, micros, given())
+		s.length(id+"wedge_path", "L_w", "sound path in wedge or delay line, one way", si.Length(float64(p.WedgeVelocity)*float64(p.Delay)), how{
+			formula: "L_w = c_w t_0", inputs: []string{id + "wedge_velocity", id + "delay"}, source: "definition"})
+	}
+	s.fine(id+"wavelength", "λ", "wavelength in the part", acoustics.Wavelength(g.PartSpeed, p.Frequency), how{
+		formula: "λ = c / f", inputs: []string{speed, id + "frequency"}, source: "definition of a wave; " + krautkramer})
+	s.ratio(id+"sampling_ratio", "f_s/f", "digitising rate over frequency", si.Ratio(s.Job.Equipment.Instrument.Sampling/p.Frequency), how{
+		formula: "f_s / f", inputs: []string{"instrument.sampling", id + "frequency"}, source: "definition"})
+	if width := p.Width; s.Job.Part.Kind == "pipe" && si.Known(width) {
+		s.length(id+"wedge_width", "b_w", "width of the contact face", width, given())
+		s.add(id+"wedge_gap", "g", "gap at the edges of the probe on the pipe", float64(acoustics.WedgeGap(width, s.Job.Part.OutsideDiameter)), si.KindLength, step, how{
+			formula: "g = D/2 − √((D/2)² − (b_w/2)²)", inputs: []string{"part.outside_diameter", id + "wedge_width"}, side: si.Up, source: "sagitta of a circle"})
+	}
+}
+
+func (s *sheet) speedID(g *Group) string {
+	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
+		return "part.longitudinal"
+	}
+	return "part.transverse"
+}
+
+// elementIDs are the values that give the element's sides.
+func (o *Single) elementIDs(id string) (plane, across string) {
+	if o.round() {
+		return id + "diameter", id + "diameter"
+	}
+	return id + "element_length", id + "element_width"
+}
+
+// angledValues states an angled probe, where it stands, and its beam.
+func (s *sheet) angledValues(id string, g *Group) {
+	o, p, t := g.Single, g.Single.Probe, s.Job.Part.Thickness
+	s.singleProbeValues(id, g)
+	speed := s.speedID(g)
+	b := g.singleBeam()
+	s.angle(id+"nominal_angle", "α", "refracted angle of the beam axis", p.Angle, given())
+	s.angle(id+"wedge_axis", "β", "angle in the wedge of the beam axis", b.Tilt, how{
+		formula: "sin β = (c_w / c) sin α", inputs: []string{id + "wedge_velocity", speed, id + "nominal_angle"}, source: snell})
+
+	s.length(id+"front_distance", "l_f", "exit point forward to the wedge front", p.FrontDistance, given())
+	word := "wedge front to weld centreline"
+	if o.Raster {
+		word += ", at the nearest"
+		s.length(id+"raster_to", "a_2", "wedge front to weld centreline, at the farthest", o.Far, given())
+	}
+	s.length(id+"wedge_front", "a", word, o.Near, given())
+	s.length(id+"exit_to_centreline", "x_c", "exit point to weld centreline, at the nearest place", o.Near+p.FrontDistance, how{
+		formula: "x_c = a + l_f", inputs: []string{id + "wedge_front", id + "front_distance"}, source: "geometry"})
+	toe := s.singleToe(g)
+	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of the sides used", toe, given())
+	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", o.Near-toe, how{
+		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
+	skips := []string{"part.thickness", id + "nominal_angle"}
+	s.length(id+"half_skip", "s_½", "half skip", acoustics.SkipHalf(t, p.Angle), how{formula: "s_½ = t tan α", inputs: skips, source: krautkramer})
+	s.length(id+"full_skip", "s_1", "full skip", acoustics.SkipFull(t, p.Angle), how{formula: "s_1 = 2 t tan α", inputs: skips, source: krautkramer})
+
+	g.Deepest = t * si.Length(g.legs())
+	path := g.Deepest / si.Length(p.Angle.Cos())
+	s.length(id+"path", "s", "longest sound path used", path, how{
+		formula: fmt.Sprintf("s = %d t / cos α, to the end of the last leg", g.legs()), inputs: skips, side: si.Up, source: "geometry"})
+	s.beamEdges(id, g, b, speed)
+	s.beamWidths(id, g, t/si.Length(p.Angle.Cos()), g.legs())
+	s.handScan(id, g, 2*(p.Delay+passage(path, g.PartSpeed))+p.Pulse)
+}
+
+// beamEdges states the edges and the near field of an angled beam.
+func (s *sheet) beamEdges(id string, g *Group, b acoustics.Beam, speed string) {
+	o, p := g.Single, g.Single.Probe
+	plane, _ := o.element()
+	planeID, acrossID := o.elementIDs(id)
+	lambda := acoustics.Wavelength(p.WedgeVelocity, p.Frequency)
+	s.fine(id+"wavelength_wedge", "λ_w", "wavelength in the wedge", lambda, how{
+		formula: "λ_w = c_w / f", inputs: []string{id + "wedge_velocity", id + "frequency"}, source: "definition of a wave; " + krautkramer})
+	s.angle(id+"half_beam", "γ", "half angle in the wedge to the edge of the beam, in the section: echo −6 dB, which is −3 dB of the field", o.halfAngle(plane, lambda), how{
+		formula: "sin γ = " + o.edgeFactor() + " λ_w / " + symbolOf(o, "a"), inputs: []string{id + "wavelength_wedge", planeID}, side: si.Down, source: edgeSource})
+	edges := []string{speed, id + "wedge_velocity", id + "wedge_axis", id + "half_beam"}
+	s.angle(id+"edge_lower", "α_l", "refracted angle of the lower edge of the beam", o.Lower, how{
+		formula: "sin α_l = (c / c_w) sin(β − γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Up})
+	s.angle(id+"edge_upper", "α_u", "refracted angle of the upper edge of the beam; 90° where it runs along the surface", o.Upper, how{
+		formula: "sin α_u = (c / c_w) sin(β + γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Down})
+	s.angle(id+"half_across", "γ_⊥", "half angle in the part to the edge of the beam, across the section: echo −6 dB", o.Half, how{
+		formula: "sin γ_⊥ = " + o.edgeFactor() + " λ / " + symbolOf(o, "b"), inputs: []string{id + "wavelength", acrossID}, side: si.Down, source: edgeSource})
+	o.NearField = b.NearField()
+	s.length(id+"near_field", "N", "near field left in the part, as sound path", o.NearField, how{
+		formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c, A the side of the element in the section",
+		inputs:  []string{planeID, id + "frequency", speed, id + "nominal_angle", id + "wedge_axis", id + "wedge_path", id + "wedge_velocity"},
+		source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
+}
+
+func symbolOf(o *Single, side string) string {
+	if o.round() {
+		return "D"
+	}
+	return side
+}
+
+// beamWidths states the beam's width at the ends of its legs, beyond the near
+// field, and the narrowest over the range used: it is narrowest where the near
+// field ends.
+func (s *sheet) beamWidths(id string, g *Group, leg si.Length, legs int) {
+	o := g.Single
+	near := g.nearFields()
+	planeHalf := o.Half
+	if g.Set.Method == "angle-beam" {
+		// In the section the beam spreads from its own virtual place.
+		plane := g.singleBeam().Width()
+		planeHalf = o.halfAngle(plane, acoustics.Wavelength(g.PartSpeed, o.Probe.Frequency))
+	} else if plane, _ := o.element(); !o.round() {
+		planeHalf = o.halfAngle(plane, acoustics.Wavelength(g.PartSpeed, o.Probe.Frequency))
+	}
+	wide := func(distance, near si.Length, half si.Angle) si.Length {
+		if !(distance >= near) {
+			return si.Unknown[si.Length]()
+		}
+		return 2 * distance * si.Length(half.Tan())
+	}
+	for i := range 2 * legs {
+		path := leg * si.Length(i+1) / 2
+		d := g.distanceAt(path)
+		o.Widths = append(o.Widths, BeamWidth{Path: path, Plane: wide(d.Plane, near.Plane, planeHalf), Across: wide(d.Across, near.Across, o.Half)})
+	}
+	_, acrossID := o.elementIDs(id)
+	from := []string{id + "wavelength", acrossID}
+	s.length(id+"beam_narrowest", "w_0", "width of the beam across the section where it is narrowest, at the end of its near field: echo −6 dB", 2*near.Across*si.Length(o.Half.Tan()), how{
+		formula: "w_0 = 2 N_⊥ tan γ_⊥, N_⊥ = " + nearFormula(o, g), inputs: from, side: si.Down, source: edgeSource + "; far-field edges taken at the end of the near field"})
+	for i, w := range o.Widths {
+		at := fmt.Sprintf("%swidths.%d.", id, i+1)
+		where := " at a sound path of " + s.mm(w.Path, si.Nearest)
+		s.length(at+"path", "s", "sound path", w.Path, how{formula: "halves of the legs", source: "own choice"})
+		for _, one := range []struct {
+			key, symbol, name string
+			x                 si.Length
+		}{{"plane", "w_∥", "width of the beam in the section, square to its axis", w.Plane}, {"across", "w_⊥", "width of the beam across the section", w.Across}} {
+			if si.Known(one.x) {
+				s.length(at+one.key, one.symbol, one.name+where, one.x, how{
+					formula: one.symbol + " = 2 x tan γ, x = s and the wedge counted in, γ to the echo −6 dB edge in the part", inputs: append([]string{at + "path"}, from...), side: si.Down, source: edgeSource})
+			}
+		}
+	}
+}
+
+func nearFormula(o *Single, g *Group) string {
+	switch {
+	case o.round():
+		return "D² / (4 λ)"
+	case g.Set.Method == "angle-beam":
+		return "b² / (4 λ)"
+	}
+	return "k a² / (4 λ), a the longer side"
+}
+
+// singleFacts is what the rules may ask about a group with one single-element
+// probe.
+func (s *sheet) singleFacts(g *Group) map[string]any {
+	number := func(n int) si.Quantity { return si.Quantity{SI: float64(n), Kind: si.Number} }
+	f := map[string]any{"group.method": g.Set.Method, "group.wave": "transverse", "group.focused": false, "group.side_count": number(len(g.Set.Sides)),
+		"group.legs": number(g.legs()), "group.reflector": g.Set.Reflector, "group.target": g.Set.Target, "group.pattern": "line", "group.elements": number(1)}
+	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
+		f["group.wave"] = "longitudinal"
+	}
+	if g.Single.Raster {
+		f["group.pattern"] = "raster"
+	}
+	f["group.disc"] = si.Quantity{SI: float64(g.Set.Disc), Kind: si.KindLength}
+	f["group.back_wall_loss"] = si.Quantity{SI: float64(g.Set.BackWallLoss), Kind: si.KindDecibel}
+	plane, across := g.Single.element()
+	f["group.diameter"] = si.Quantity{SI: math.Max(float64(plane), float64(across)), Kind: si.KindLength}
+	for _, name := range []string{"frequency", "sampling_ratio", "coverage", "toe_clearance", "wedge_gap", "gain_span", "pulse_rate", "ghost_rate", "index_overlap", "pulse_speed", "strip_share", "range_share"} {
+		if v, ok := s.Value("groups." + g.Set.Name + "." + name); ok {
+			f["group."+name] = v.Q
+		}
+	}
+	if g.Set.Method == "angle-beam" {
+		angle := si.Quantity{SI: float64(g.Angles.From), Kind: si.KindAngle}
+		f["group.angle_from"], f["group.angle_to"] = angle, angle
+		best := si.Unknown[si.Angle]()
+		for _, in := range g.Faces {
+			if !in.Face.RootFace && !(in.Best >= best) {
+				best = in.Best
+			}
+		}
+		f["group.face_best"] = si.Quantity{SI: float64(best), Kind: si.KindAngle}
+	}
+	return f
+}
