@@ -277,6 +277,12 @@ func (c *checker) equipment() {
 // extent of its contact face around the pipe, which is its width where the beam
 // goes along the pipe, and its length where it goes around.
 func (c *checker) wedgesOnPipe() {
+	for _, p := range c.Equipment.SingleProbes {
+		path := "equipment.single_probes." + p.Name
+		if slices.ContainsFunc(c.Groups, func(g Group) bool { return g.Single() && g.Probe == p.Name }) && c.lacks(path, "width") {
+			c.fail(path+".width", "missing-key", "probe "+p.Name+" lacks width, which the gap on a pipe is computed from", "a length with its unit, such as 14 mm", "write width under "+path)
+		}
+	}
 	key, long := "width", "wider"
 	if c.Part.Longitudinal() {
 		key, long = "length", "longer"
@@ -363,6 +369,10 @@ func (c *checker) places(b *Block, path string) {
 }
 
 func (c *checker) scan() {
+	line := slices.IndexFunc(c.Groups, func(g Group) bool { return !g.Single() || !c.Has("groups."+g.Name+".raster") })
+	if line >= 0 && c.lacks("scan", "increment") {
+		c.fail("scan.increment", "missing-key", "scan lacks increment", "a length with its unit, such as 1 mm", "write increment: 1 mm under scan")
+	}
 	if reaches(c.Scan.Overlap, c.Scan.Stretch) {
 		f := c.fail("scan.stretch", "stretch-within-overlap", "a stretch is no longer than its overlap with the next", "more than "+c.written("scan.overlap"), "write the way that one scan covers, or less overlap")
 		c.also(f, "scan.overlap")

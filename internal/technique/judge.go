@@ -200,6 +200,16 @@ func (s *sheet) facts() map[string]any {
 		number("coverage.missed", len(s.Coverage.Missed))
 		share("coverage.faces", s.squareShare())
 	}
+	f["scan.strokes_only"] = len(job.Groups) > 0 && !slices.ContainsFunc(job.Groups, func(g schema.Group) bool { return !g.Single() || !si.Known(g.Raster.To) })
+	angles := s.singleAngles()
+	number("groups.single_angles", len(angles))
+	gap := si.Unknown[si.Angle]()
+	for i := 1; i < len(angles); i++ {
+		if d := angles[i] - angles[i-1]; !(d >= gap) {
+			gap = d
+		}
+	}
+	f["groups.angle_gap"] = si.Quantity{SI: float64(gap), Kind: si.KindAngle}
 	number("qualification.flaws", len(job.Qualification.Flaws))
 	f["instrument.pulse_rate"] = si.Quantity{SI: float64(eq.Instrument.PulseRate), Kind: si.KindFrequency}
 	gain("instrument.gain_span", eq.Instrument.GainSpan)
@@ -310,6 +320,7 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 		"group.surface": set.Surface,
 	}
 	f["group.focused"] = s.focused(g)
+	f["group.reflector"] = s.Job.Reference.Reflector
 	f["group.wave"] = "transverse"
 	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
 		f["group.wave"] = "longitudinal"

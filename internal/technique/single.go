@@ -3,6 +3,7 @@ package technique
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
@@ -398,7 +399,7 @@ func (s *sheet) beamWidths(id string, g *Group, leg si.Length, legs int) {
 		d := g.distanceAt(path)
 		o.Widths = append(o.Widths, BeamWidth{Path: path, Plane: wide(d.Plane, near.Plane, planeHalf), Across: wide(d.Across, near.Across, o.Half)})
 	}
-	_, acrossID := o.elementIDs(id)
+	planeID, acrossID := o.elementIDs(id)
 	from := []string{id + "wavelength", acrossID}
 	s.length(id+"beam_narrowest", "w_0", "width of the beam across the section where it is narrowest, at the end of its near field: echo −6 dB", 2*near.Across*si.Length(o.Half.Tan()), how{
 		formula: "w_0 = 2 N_⊥ tan γ_⊥, N_⊥ = " + nearFormula(o, g), inputs: from, side: si.Down, source: edgeSource + "; far-field edges taken at the end of the near field"})
@@ -407,12 +408,12 @@ func (s *sheet) beamWidths(id string, g *Group, leg si.Length, legs int) {
 		where := " at a sound path of " + s.mm(w.Path, si.Nearest)
 		s.length(at+"path", "s", "sound path", w.Path, how{formula: "halves of the legs", source: "own choice"})
 		for _, one := range []struct {
-			key, symbol, name string
-			x                 si.Length
-		}{{"plane", "w_∥", "width of the beam in the section, square to its axis", w.Plane}, {"across", "w_⊥", "width of the beam across the section", w.Across}} {
+			key, symbol, name, side string
+			x                       si.Length
+		}{{"plane", "w_∥", "width of the beam in the section, square to its axis", planeID, w.Plane}, {"across", "w_⊥", "width of the beam across the section", acrossID, w.Across}} {
 			if si.Known(one.x) {
 				s.length(at+one.key, one.symbol, one.name+where, one.x, how{
-					formula: one.symbol + " = 2 x tan γ, x = s and the wedge counted in, γ to the echo −6 dB edge in the part", inputs: append([]string{at + "path"}, from...), side: si.Down, source: edgeSource})
+					formula: one.symbol + " = 2 x tan γ, x = s and the wedge counted in, γ to the echo −6 dB edge in the part", inputs: []string{at + "path", id + "wavelength", one.side}, side: si.Down, source: edgeSource})
 			}
 		}
 	}
@@ -428,6 +429,18 @@ func nearFormula(o *Single, g *Group) string {
 	return "k a² / (4 λ), a the longer side"
 }
 
+// singleAngles are the different angles of the angled probes, in order.
+func (s *sheet) singleAngles() []si.Angle {
+	var angles []si.Angle
+	for i := range s.Groups {
+		if g := &s.Groups[i]; g.Single != nil && g.Set.Method == "angle-beam" {
+			angles = append(angles, g.Angles.From)
+		}
+	}
+	slices.Sort(angles)
+	return slices.Compact(angles)
+}
+
 // singleFacts is what the rules may ask about a group with one single-element
 // probe.
 func (s *sheet) singleFacts(g *Group) map[string]any {
@@ -440,11 +453,10 @@ func (s *sheet) singleFacts(g *Group) map[string]any {
 	if g.Single.Raster {
 		f["group.pattern"] = "raster"
 	}
-	f["group.disc"] = si.Quantity{SI: float64(g.Set.Disc), Kind: si.KindLength}
 	f["group.back_wall_loss"] = si.Quantity{SI: float64(g.Set.BackWallLoss), Kind: si.KindDecibel}
 	plane, across := g.Single.element()
 	f["group.diameter"] = si.Quantity{SI: math.Max(float64(plane), float64(across)), Kind: si.KindLength}
-	for _, name := range []string{"frequency", "sampling_ratio", "coverage", "toe_clearance", "wedge_gap", "gain_span", "pulse_rate", "ghost_rate", "index_overlap", "pulse_speed", "strip_share", "range_share"} {
+	for _, name := range []string{"frequency", "sampling_ratio", "coverage", "toe_clearance", "wedge_gap", "gain_span", "pulse_rate", "ghost_rate", "index_overlap", "pulse_speed", "strip_share"} {
 		if v, ok := s.Value("groups." + g.Set.Name + "." + name); ok {
 			f["group."+name] = v.Q
 		}
