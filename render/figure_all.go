@@ -1,6 +1,10 @@
 package render
 
-import "soundwrit/internal/technique"
+import (
+	"slices"
+
+	"soundwrit/internal/technique"
+)
 
 // placements lists those of all groups.
 func (a artist) placements() []technique.Placement {
@@ -11,15 +15,23 @@ func (a artist) placements() []technique.Placement {
 	return all
 }
 
-// wedges draws the wedges of all groups, then their names where they are free.
-func (d *sectionDraft) wedges() {
+// wedges draws the wedges of all groups, then their names where they are free;
+// those that move in strokes at their nearest place, where they are wanted.
+func (d *sectionDraft) wedges(strokes bool) {
+	shown := func(p *technique.Placement) bool { return strokes || len(p.Far) == 0 }
 	for _, g := range d.Groups {
 		for i := range g.Placements {
+			if !shown(&g.Placements[i]) {
+				continue
+			}
 			d.wedge(&g.Placements[i], false)
 		}
 	}
 	for _, g := range d.Groups {
 		for i := range g.Placements {
+			if !shown(&g.Placements[i]) {
+				continue
+			}
 			d.wedgeName(&g.Placements[i], g.Set.Name)
 		}
 	}
@@ -39,7 +51,7 @@ func (a artist) allSection() (Figure, bool) {
 		}
 		d.missed(a.Coverage)
 		d.joint()
-		d.wedges()
+		d.wedges(true)
 		d.centreline(all)
 		d.belowPart()
 		d.sides()
@@ -60,14 +72,14 @@ const positionsHeight = 45.0
 // positions draws where the wedges stand and nothing else, small enough for the
 // crew's sheet.
 func (a artist) positions() (Figure, bool) {
-	all := a.placements()
+	all := slices.DeleteFunc(a.placements(), func(p technique.Placement) bool { return len(p.Far) > 0 })
 	if len(all) == 0 {
-		return Figure{}, false
+		return Figure{}, false // what moves in strokes stands nowhere
 	}
 	drawing, scaleName := fittedIn(2, positionsHeight, func(s scale) *draft {
 		d := a.section(s, all, len(all))
 		d.joint()
-		d.wedges()
+		d.wedges(false)
 		d.centreline(all)
 		d.sides()
 		for i := range d.labels {

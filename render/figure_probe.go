@@ -21,6 +21,9 @@ func (d *sectionDraft) wedgeOutline(p *technique.Placement) []xy {
 // wedgeShape is the outline on a level surface, by what maps places there.
 func wedgeShape(at func(geometry.Point) xy, p *technique.Placement) []xy {
 	front, back := at(p.Front), at(p.Back)
+	if p.Upright {
+		return uprightOutline(front, back, p.Front.Z > 0)
+	}
 	if len(p.Elements) < 2 {
 		return singleOutline(front, back, p.Front.Z > 0)
 	}

@@ -33,6 +33,9 @@ func (a artist) groupSection(g *technique.Group) (Figure, bool) {
 	if g.Pair != nil {
 		return a.pairSection(g)
 	}
+	if g.Single != nil {
+		return a.singleSection(g)
+	}
 	first := &g.Placements[0]
 	drawing, scaleName := fitted(5, func(s scale) *draft {
 		d := a.section(s, g.Placements, 1)

@@ -11,7 +11,8 @@ import (
 )
 
 // Figures draws the figures of a technique: joint, section-<group> and
-// map-<group> for each group, section-all, positions, plan, speed and block. One
+// map-<group> for each group, section-all, positions, plan, gain-<group> for each single-element
+// probe, speed and block. One
 // that the technique has nothing to show for is left out.
 func Figures(t *technique.Technique) []Figure {
 	if t == nil || t.Job == nil {
@@ -33,6 +34,9 @@ func Figures(t *technique.Technique) []Figure {
 		add(a.allSection())
 		add(a.positions())
 		add(a.plan())
+	}
+	for i := range t.Groups {
+		add(a.echoes(&t.Groups[i]))
 	}
 	add(a.speedLimits())
 	add(a.referenceBlock())

@@ -20,6 +20,10 @@ type group struct {
 	Figure                                                             md
 	TFM, Sectorial, Linear, TOFD, Beams                                bool // Beams: sectorial or linear
 	Devices, Pair                                                      md   // probe and wedge, or the pair; the pair alone
+	Single, Straight, Parent, Raster                                   bool // one element; square to the surface; for the parent metal; by strokes
+	reflector                                                          string
+	SetOn, BackWallLoss, Charted                                       md
+	Spreads                                                            []beamWidth
 	Depths                                                             []pairDepth
 	Wave, Aperture, Focus, Legs                                        md // of beams
 	Fixed, Stepping                                                    md // linear
@@ -107,6 +111,10 @@ func seeGroup(x values, i int, g technique.Group) group {
 	v.GratingLobe = v.Has("grating_angle")
 	if v.TOFD {
 		v.seePair(p, g)
+		return v
+	}
+	if set.Single() {
+		v.seeSingle(p, g)
 		return v
 	}
 	v.Waves = set.Transmission.Scheme == "plane-wave"

@@ -46,33 +46,59 @@ func frontOf(p *printer, g technique.Group) md {
 	if g.Pair != nil && len(g.Placements) > 0 {
 		return p.computed(lengthOf(abs(g.Placements[0].Front.X)), positionUnit, si.Nearest)
 	}
+	if o := g.Single; o != nil {
+		near := p.length(o.Near)
+		if o.Raster {
+			return near + " to " + p.length(o.Far)
+		}
+		return near
+	}
 	return p.needed("groups."+g.Set.Name+".wedge_front", lengthOf(g.Set.WedgeFront), lengthUnit, si.Nearest)
 }
 
-// singleProbe is a probe with one element, of which two make a pair.
+// singleProbe is a probe with one element, or two of them in one housing.
 type singleProbe struct {
-	Name, Description, Frequency, Diameter, Angle, Velocity, Front, Length, Delay, Pulse md
+	Name, Description, Frequency, Element, Angle, Velocity, Front, Length, Delay, Pulse, Range md
 }
 
 // seeSingles shows the single-element probes that a group uses.
 func seeSingles(p *printer, job *schema.Job) []singleProbe {
 	var all []singleProbe
 	for _, one := range job.Equipment.SingleProbes {
-		if !slices.ContainsFunc(job.Groups, func(g schema.Group) bool { return g.Pair == one.Name }) {
+		if !slices.ContainsFunc(job.Groups, func(g schema.Group) bool { return g.Pair == one.Name || g.Single() && g.Probe == one.Name }) {
 			continue
 		}
 		path := "equipment.single_probes." + one.Name
-		all = append(all, singleProbe{
+		v := singleProbe{
 			Name: esc(one.Name), Description: or(esc(one.Description), notStated),
 			Frequency: p.needed(path+".frequency", frequencyOf(one.Frequency), megahertz, si.Nearest),
-			Diameter:  p.needed(path+".diameter", lengthOf(one.Diameter), lengthUnit, si.Nearest),
-			Angle:     p.needed(path+".angle", angleOf(one.Angle), angleUnit, si.Nearest),
-			Velocity:  p.needed(path+".wedge_velocity", speedOf(one.WedgeVelocity), velocityUnit, si.Nearest),
-			Front:     p.needed(path+".front_distance", lengthOf(one.FrontDistance), lengthUnit, si.Nearest),
-			Length:    p.needed(path+".length", lengthOf(one.Length), lengthUnit, si.Nearest),
-			Delay:     p.needed(path+".delay", timeOf(one.Delay), microsecond, si.Nearest),
+			Element:   "round, " + p.length(one.Diameter),
+			Angle:     or(stated(p, angleOf(one.Angle), angleUnit), "0°"),
+			Velocity:  or(stated(p, speedOf(one.WedgeVelocity), velocityUnit), "–"),
+			Front:     or(stated(p, lengthOf(one.FrontDistance), lengthUnit), "–"),
+			Length:    or(stated(p, lengthOf(one.Length), lengthUnit), "–"),
+			Delay:     or(stated(p, timeOf(one.Delay), microsecond), "–"),
 			Pulse:     p.needed(path+".pulse", timeOf(one.Pulse), microsecond, si.Up),
-		})
+			Range:     "–",
+		}
+		if finite(float64(one.ElementLength)) {
+			v.Element = p.length(one.ElementLength) + " in the plane of incidence, " + p.length(one.ElementWidth) + " across it"
+		}
+		if one.Dual {
+			v.Element = "two, " + v.Element
+		}
+		if finite(float64(one.RangeTo)) {
+			v.Range = p.length(one.RangeFrom) + " to " + p.length(one.RangeTo)
+		}
+		all = append(all, v)
 	}
 	return all
+}
+
+// stated prints a value of the job, or nothing where it is not given.
+func stated(p *printer, q si.Quantity, u unit) md {
+	if !finite(q.SI) {
+		return ""
+	}
+	return p.given(q, u, si.Nearest)
 }

@@ -242,6 +242,9 @@ func strips(p *printer, t *technique.Technique) []strip {
 					from, to, any = front, back, true
 				}
 				from, to = min(from, front), max(to, back)
+				for _, q := range pl.Far {
+					to = max(to, abs(q.X))
+				}
 			}
 		}
 		if any {

@@ -51,8 +51,8 @@ type view struct {
 	Chapters   []chapter
 	Sources    []md
 
-	LeastSquare                                                                         md // least share of a fusion face that is met square
-	TFM, Sectorial, Linear, TOFD, Beams, Pipe, Girth, Seam, OneSided, Draft, Superseded bool
+	LeastSquare                                                                                  md // least share of a fusion face that is met square
+	TFM, Sectorial, Linear, TOFD, Beams, Singles, Pipe, Girth, Seam, OneSided, Draft, Superseded bool
 }
 
 type document struct {
@@ -220,7 +220,7 @@ func see(t *technique.Technique) (*view, error) {
 	}
 	for _, g := range v.Groups {
 		v.TFM, v.Sectorial, v.Linear = v.TFM || g.TFM, v.Sectorial || g.Sectorial, v.Linear || g.Linear
-		v.TOFD, v.Beams = v.TOFD || g.TOFD, v.Beams || g.Beams
+		v.TOFD, v.Beams, v.Singles = v.TOFD || g.TOFD, v.Beams || g.Beams, v.Singles || g.Single
 	}
 	v.seeFaces(p, t.Faces)
 	v.Draft = len(v.Open) > 0 || j.Document.Status == "draft"

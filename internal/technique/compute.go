@@ -51,8 +51,8 @@ func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	}
 	stateOffsets()
 	s.reference()
-	s.gains()
 	s.singleGains()
+	s.gains()
 	s.radii()
 	s.velocities()
 	s.holeTolerances()

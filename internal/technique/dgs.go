@@ -287,6 +287,9 @@ func (s *sheet) charts(g *Group, block *schema.Block) []Chart {
 	if !si.Known(zero) {
 		return nil
 	}
+	// A thin part ends before the laws have shown their form.
+	near := g.nearFields()
+	end := max(longest, 4*max(near.Plane, near.Across))
 	type drawn struct {
 		name string
 		of   acoustics.Reflector
@@ -307,7 +310,7 @@ func (s *sheet) charts(g *Group, block *schema.Block) []Chart {
 		c := Chart{Name: one.name}
 		const steps = 60
 		for i := range steps + 1 {
-			at := longest * si.Length(i) / steps
+			at := end * si.Length(i) / steps
 			if e := g.echo(one.of, at) - zero; si.Known(e) && !math.IsInf(float64(e), 0) {
 				c.Points = append(c.Points, ChartPoint{at, e})
 			}

@@ -28,8 +28,14 @@ func (s *sheet) gains() {
 	most, all := si.Decibel(0), len(s.Groups) > 0 && len(s.Curve) > 0
 	for i := range s.Groups {
 		g := &s.Groups[i]
-		if g.Pair != nil || g.Single != nil {
-			continue // set by its lateral wave, or in singleGains
+		if g.Pair != nil || g.Single != nil && g.Set.Reflector != "side-drilled-hole" || g.Set.Method == "straight-beam" {
+			continue // set by its lateral wave, or by another reflector
+		}
+		if g.Single != nil {
+			rise, ok := s.Value("groups." + g.Set.Name + ".gain_span")
+			all = all && ok
+			most = max(most, si.Decibel(rise.Q.SI))
+			continue
 		}
 		if len(g.Placements) == 0 || !g.homogeneous() {
 			all = false

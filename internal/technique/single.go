@@ -22,16 +22,16 @@ type Single struct {
 	Lower, Upper si.Angle  // refracted angles of the beam's edges, in the section
 	Half         si.Angle  // from the axis to the beam's edge, across the section
 	NearField    si.Length // left in the part, as sound path
+	Ahead        si.Length // straight beams: how far before the surface the sound seems to come from
 	Widths       []BeamWidth
 	Steps        []EchoStep // gains by distance, gain and size; none where they are not known
 	Charted      []Chart    // echoes over sound path, for the figure
 
 	// straight beams
-	Dead, Wall     si.Length // zones at both surfaces in which nothing is shown
-	Reaches        si.Length // lower end of the depths shown
-	From, To       si.Length // strip of parent metal asked for; unknown where the weld is examined
-	StripShare     si.Ratio  // of its width that is scanned
-	StripIsClaimed bool      // the strip follows from other groups
+	Dead, Wall si.Length // zones at both surfaces in which nothing is shown
+	Reaches    si.Length // lower end of the depths shown
+	From, To   si.Length // strip of parent metal asked for; unknown where the weld is examined
+	StripShare si.Ratio  // of its width that is scanned
 }
 
 // BeamWidth is how wide the beam is at a sound path, between its edges.
@@ -80,8 +80,11 @@ func (s *sheet) single(set *schema.Group) {
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface)
 		p := Placement{
-			Side: side, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Far - probe.Length}),
+			Side: side, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Near - probe.Length}),
 			Exit: f.point(geometry.Point{X: -one.Near - probe.FrontDistance}), Rays: g.singleRays(f, s.Section.Thickness),
+		}
+		if one.Raster {
+			p.Far = f.points([]geometry.Point{{X: -one.Far}, {X: -one.Far - probe.Length}})
 		}
 		p.Coverage = coverage.Measure(s.Section, f.rows(coverage.Reach(f.local(s.Section), g.views(stand{}), coverage.DefaultRows)))
 		g.Placements = append(g.Placements, p)
@@ -271,8 +274,8 @@ func (s *sheet) singleProbeValues(id string, g *Group) {
 	if o.round() {
 		s.length(id+"diameter", "D", "diameter of the element", p.Diameter, given())
 	} else {
-		s.length(id+"element_length", "a", "side of the element in the plane of incidence", p.ElementLength, given())
-		s.length(id+"element_width", "b", "side of the element across it", p.ElementWidth, given())
+		s.length(id+"element_length", "e_l", "side of the element in the plane of incidence", p.ElementLength, given())
+		s.length(id+"element_width", "e_w", "side of the element across it", p.ElementWidth, given())
 	}
 	s.time(id+"pulse", "t_p", "length of the pulse", p.Pulse, micros, given())
 	if si.Known(p.WedgeVelocity) && si.Known(p.Delay) {
@@ -352,17 +355,17 @@ func (s *sheet) beamEdges(id string, g *Group, b acoustics.Beam, speed string) {
 	s.fine(id+"wavelength_wedge", "λ_w", "wavelength in the wedge", lambda, how{
 		formula: "λ_w = c_w / f", inputs: []string{id + "wedge_velocity", id + "frequency"}, source: "definition of a wave; " + krautkramer})
 	s.angle(id+"half_beam", "γ", "half angle in the wedge to the edge of the beam, in the section: echo −6 dB, which is −3 dB of the field", o.halfAngle(plane, lambda), how{
-		formula: "sin γ = " + o.edgeFactor() + " λ_w / " + symbolOf(o, "a"), inputs: []string{id + "wavelength_wedge", planeID}, side: si.Down, source: edgeSource})
+		formula: "sin γ = " + o.edgeFactor() + " λ_w / " + symbolOf(o, "e_l"), inputs: []string{id + "wavelength_wedge", planeID}, side: si.Down, source: edgeSource})
 	edges := []string{speed, id + "wedge_velocity", id + "wedge_axis", id + "half_beam"}
 	s.angle(id+"edge_lower", "α_l", "refracted angle of the lower edge of the beam", o.Lower, how{
 		formula: "sin α_l = (c / c_w) sin(β − γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Up})
 	s.angle(id+"edge_upper", "α_u", "refracted angle of the upper edge of the beam; 90° where it runs along the surface", o.Upper, how{
 		formula: "sin α_u = (c / c_w) sin(β + γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Down})
 	s.angle(id+"half_across", "γ_⊥", "half angle in the part to the edge of the beam, across the section: echo −6 dB", o.Half, how{
-		formula: "sin γ_⊥ = " + o.edgeFactor() + " λ / " + symbolOf(o, "b"), inputs: []string{id + "wavelength", acrossID}, side: si.Down, source: edgeSource})
+		formula: "sin γ_⊥ = " + o.edgeFactor() + " λ / " + symbolOf(o, "e_w"), inputs: []string{id + "wavelength", acrossID}, side: si.Down, source: edgeSource})
 	o.NearField = b.NearField()
 	s.length(id+"near_field", "N", "near field left in the part, as sound path", o.NearField, how{
-		formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c, A the side of the element in the section",
+		formula: "N = e² f / (4 c) · cos α / cos β − L_w c_w / c, e the element in the section",
 		inputs:  []string{planeID, id + "frequency", speed, id + "nominal_angle", id + "wedge_axis", id + "wedge_path", id + "wedge_velocity"},
 		source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
 }
@@ -424,9 +427,9 @@ func nearFormula(o *Single, g *Group) string {
 	case o.round():
 		return "D² / (4 λ)"
 	case g.Set.Method == "angle-beam":
-		return "b² / (4 λ)"
+		return "e_w² / (4 λ)"
 	}
-	return "k a² / (4 λ), a the longer side"
+	return "k e² / (4 λ), e the longer side"
 }
 
 // singleAngles are the different angles of the angled probes, in order.

@@ -39,8 +39,8 @@ func (s *sheet) straight(g *Group, o *Single) {
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface)
 		at := Placement{
-			Side: side, Front: f.point(geometry.Point{X: -o.Near + plane/2}), Back: f.point(geometry.Point{X: -o.Far - plane/2}),
-			Exit: f.point(geometry.Point{X: -o.Near}),
+			Side: side, Front: f.point(geometry.Point{X: -o.Near + plane/2}), Back: f.point(geometry.Point{X: -o.Near - plane/2}),
+			Exit: f.point(geometry.Point{X: -o.Near}), Upright: true, Far: f.points([]geometry.Point{{X: -o.Far + plane/2}, {X: -o.Far - plane/2}}),
 		}
 		for _, x := range []si.Length{-o.Near, -o.Far} {
 			at.Rays = append(at.Rays, Ray{Points: f.points([]geometry.Point{{X: x}, {X: x, Z: t}})})
@@ -81,17 +81,18 @@ func (s *sheet) straightBeam(id string, g *Group) {
 	o.Half = o.halfAngle(across, lambda)
 	o.Lower, o.Upper = -o.halfAngle(plane, lambda), o.halfAngle(plane, lambda)
 	s.angle(id+"half_beam", "γ", "half angle to the edge of the beam, in the section: echo −6 dB, which is −3 dB of the field", o.Upper, how{
-		formula: "sin γ = " + o.edgeFactor() + " λ / " + symbolOf(o, "a"), inputs: []string{id + "wavelength", planeID}, side: si.Down, source: edgeSource})
+		formula: "sin γ = " + o.edgeFactor() + " λ / " + symbolOf(o, "e_l"), inputs: []string{id + "wavelength", planeID}, side: si.Down, source: edgeSource})
 	if !o.round() {
 		s.angle(id+"half_across", "γ_⊥", "half angle to the edge of the beam, across the section", o.Half, how{
-			formula: "sin γ_⊥ = " + o.edgeFactor() + " λ / b", inputs: []string{id + "wavelength", acrossID}, side: si.Down, source: edgeSource})
+			formula: "sin γ_⊥ = " + o.edgeFactor() + " λ / e_w", inputs: []string{id + "wavelength", acrossID}, side: si.Down, source: edgeSource})
 	}
 	near := g.nearFields().Plane
 	formula, inputs := "N = D² / (4 λ)", []string{id + "wavelength", planeID}
 	if !o.round() {
-		formula, inputs = "N = k a² / (4 λ), a the longer side, k by the ratio of the sides, 0.99 … 1.37", append(inputs, acrossID)
+		formula, inputs = "N = k e² / (4 λ), e the longer side, k by the ratio of the sides, 0.99 … 1.37", append(inputs, acrossID)
 	}
-	o.NearField = near - g.distanceAt(0).Plane
+	o.Ahead = g.distanceAt(0).Plane
+	o.NearField = near - o.Ahead
 	if si.Known(o.Probe.Delay) {
 		formula += "; less L_w c_w / c of the delay line"
 		inputs = append(inputs, id+"wedge_path", id+"wedge_velocity", "part.longitudinal")
@@ -162,7 +163,6 @@ func (s *sheet) parents() {
 			formula: "largest distance of an exit point from the centreline, over groups, sides and places", source: "geometry: a beam passes the parent metal between its exit point and the weld", side: si.Up})
 		near, far := max(o.Near-plane/2, toe), min(o.Far+plane/2, farthest)
 		o.StripShare = si.Ratio(math.Min(1, math.Max(0, float64((far-near)/(farthest-toe)))))
-		o.StripIsClaimed = true
 		planeID, _ := o.elementIDs(id)
 		s.share(id+"strip_share", "k_x", "share of the strip's width that passes under the element", o.StripShare, how{
 			formula: "k_x = (min(a_2 + e/2, x_2) − max(a − e/2, x_1)) / (x_2 − x_1), e the element", side: si.Down, source: "geometry",
@@ -224,7 +224,7 @@ func (s *sheet) handScan(id string, g *Group, flight si.Time) {
 		_, acrossID := o.elementIDs(id)
 		s.length(id+"index", "Δi", "distance from stroke to stroke, along the weld", g.Set.Raster.Index, given())
 		s.share(id+"index_overlap", "o_i", "overlap of neighbouring strokes, share of the element's width", si.Ratio(1-g.Set.Raster.Index/across), how{
-			formula: "o_i = 1 − Δi / " + symbolOf(o, "b"), inputs: []string{id + "index", acrossID}, side: si.Down, source: "definition; the element's width as codes for manual scanning take it"})
+			formula: "o_i = 1 − Δi / " + symbolOf(o, "e_w"), inputs: []string{id + "index", acrossID}, side: si.Down, source: "definition; the element's width as codes for manual scanning take it"})
 	}
 	if rate, ok := s.Value(id + "pulse_rate"); ok {
 		narrowest, _ := s.Value(id + "beam_narrowest")

@@ -72,6 +72,8 @@ type Placement struct {
 	Scale    si.Ratio         // length along the surface on which it stands, over what X of the section is of it
 	Front    geometry.Point   // foot of the wedge front
 	Back     geometry.Point   // foot of the wedge's rear end
+	Far      []geometry.Point // the same two at the farthest place of a raster; none otherwise
+	Upright  bool             // a straight probe
 	Elements []geometry.Point // centres of all elements, 1 first
 	Exit     geometry.Point   // beam exit point: sectorial, at the middle angle; tfm, of the natural refraction from the array's centre
 	Active   [2]int           // first and last element that form the beams, counted from 1

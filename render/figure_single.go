@@ -1,0 +1,196 @@
+package render
+
+import (
+	"fmt"
+	"math"
+
+	"soundwrit/internal/geometry"
+	"soundwrit/internal/si"
+	"soundwrit/internal/technique"
+)
+
+// uprightOutline is a straight probe: its face to scale, height chosen for the
+// drawing.
+func uprightOutline(front, back xy, below bool) []xy {
+	high := -1.2 * math.Abs(front.x-back.x)
+	if below {
+		high = -high
+	}
+	return []xy{back, {back.x, back.y + high}, {front.x, front.y + high}, front}
+}
+
+// farthest is a placement at the farthest place of its strokes.
+func farthest(p technique.Placement) technique.Placement {
+	p.Front, p.Back = p.Far[0], p.Far[1]
+	return p
+}
+
+// places are the placements whose distances from the centreline a figure states:
+// those of the wedge fronts, or of a straight probe's middle, near and far.
+func places(all []technique.Placement) []technique.Placement {
+	var list []technique.Placement
+	add := func(p technique.Placement) {
+		if p.Upright {
+			p.Front.X = (p.Front.X + p.Back.X) / 2
+		}
+		list = append(list, p)
+	}
+	for _, p := range all {
+		add(p)
+		if len(p.Far) == 2 {
+			add(farthest(p))
+		}
+	}
+	return list
+}
+
+// singleSection draws the joint with one single-element probe: in full from its
+// first side at the nearest place, in outline at the farthest.
+func (a artist) singleSection(g *technique.Group) (Figure, bool) {
+	first := &g.Placements[0]
+	shown := []technique.Placement{*first}
+	if len(first.Far) == 2 {
+		shown = append(shown, farthest(*first))
+	}
+	whole := len(shown)
+	shown = append(shown, g.Placements[1:]...)
+	straight := g.Set.Method == "straight-beam"
+	drawing, scaleName := fitted(5, func(s scale) *draft {
+		d := a.section(s, shown, whole)
+		d.left, d.right = d.left-4, d.right+4
+		if !straight || g.Set.Target == "weld" {
+			d.missed(g.Coverage)
+		} else {
+			d.area(noPen(), white(), append(d.lower(), xy{d.right, 0}, xy{d.left, 0})...)
+			d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
+			d.strip(g, first)
+		}
+		d.joint()
+		for i := len(shown) - 1; i >= 0; i-- {
+			d.wedge(&shown[i], i == 0)
+		}
+		if straight {
+			d.cone(g, first)
+		} else {
+			d.singleRays(first)
+		}
+		d.centreline(places(g.Placements[:1]))
+		d.belowPart()
+		d.sides()
+		d.titles(a.describeSingle(g, first))
+		entries := []string{"volume", missedText(g.Coverage, "by this group from any side")}
+		if straight && g.Set.Target == "parent" {
+			entries = entries[:1]
+		}
+		d.legend(entries, s.text)
+		return d.draft
+	})
+	name, what := g.Set.Name, missedText(g.Coverage, "by this group")
+	if g.Set.Target == "parent" {
+		what = "the parent metal under its strokes is shown from " + a.depth(g.Single.Dead, si.Up) + " to " + a.depth(g.Single.Reaches, si.Down)
+	}
+	return Figure{
+		Name:    "section-" + name,
+		Caption: fmt.Sprintf("Group %s from side %s, section across the weld, scale %s", name, first.Side, scaleName),
+		Alt:     fmt.Sprintf("Section across the weld with the single-element probe of group %s on side %s, the edges of its beam and the volume to be examined; %s.", name, first.Side, what),
+		Drawing: drawing,
+	}, true
+}
+
+// depth prints the end of what is shown, rounded to its safe side.
+func (a artist) depth(x si.Length, side si.Side) string {
+	return a.inUnits(si.Round(float64(x/si.Millimetre), 1, side)+" mm", si.Round(float64(x/si.Inch), 3, side)+" in")
+}
+
+// describeSingle says in words what the group does.
+func (a artist) describeSingle(g *technique.Group, p *technique.Placement) []string {
+	o := g.Single
+	what := fmt.Sprintf("Group %s: %s beam of one element, probe %s, drawn from side %s", g.Set.Name, map[bool]string{true: "straight", false: degrees(o.Probe.Angle)}[p.Upright], o.Probe.Name, p.Side)
+	var how string
+	switch {
+	case p.Upright:
+		how = fmt.Sprintf("edges of the beam at echo −6 dB beyond its near field; shown are depths from %s to %s, and what is hatched is not", a.depth(o.Dead, si.Up), a.depth(o.Reaches, si.Down))
+	case o.Raster:
+		how = "axis at the nearest and the farthest place of a stroke, and the edges of the beam at echo −6 dB at the nearest"
+	default:
+		how = "axis and edges of the beam at echo −6 dB"
+	}
+	return []string{what, how}
+}
+
+// singleRays draws the axes with arrows, and the edges of the beam in thin lines.
+func (d *sectionDraft) singleRays(p *technique.Placement) {
+	for _, r := range p.Rays {
+		points, whole := d.shownRay(r)
+		if len(points) < 2 {
+			continue
+		}
+		line := ray()
+		if r.Edge {
+			line.width, line.dash = 0.18, []float64{2, 0.8}
+		}
+		d.line(line, points...)
+		if whole && !r.Edge {
+			d.arrow(accent(), points[len(points)-2], points[len(points)-1])
+		}
+	}
+	if len(p.Rays) == 0 {
+		return
+	}
+	axis, _ := d.shownRay(p.Rays[0])
+	at := xy{axis[0].x + 0.5*(axis[1].x-axis[0].x), axis[0].y + 0.5*(axis[1].y-axis[0].y)}
+	t := d.tryAt(degrees(p.Rays[0].Angle), alignCentre, xy{at.x, at.y + 1}, xy{at.x - 5, at.y}, xy{at.x + 5, at.y})
+	t.box, t.colour = true, accent()
+}
+
+// strip hatches the depths under the strokes that a straight beam does not show.
+func (d *sectionDraft) strip(g *technique.Group, p *technique.Placement) {
+	from, to := d.view.at(p.Front).x, d.view.at(p.Back).x
+	if len(p.Far) == 2 {
+		to = d.view.at(p.Far[1]).x
+	}
+	band := func(above, below si.Length) {
+		if p.Front.Z > 0 { // from the bottom
+			above, below = d.Section.Thickness-below, d.Section.Thickness-above
+		}
+		y1, y2 := d.view.length(above), d.view.length(below)
+		if y2-y1 < 1e-6 {
+			return
+		}
+		piece := []xy{{from, y1}, {to, y1}, {to, y2}, {from, y2}}
+		d.area(noPen(), solid(missedTint()), piece...)
+		d.hatch(hatching(), 1.1, piece)
+	}
+	band(0, g.Single.Dead)
+	band(g.Single.Reaches, d.Section.Thickness)
+}
+
+// cone draws the axis of a straight beam and its edges: as wide as the element in
+// the near field, and spreading beyond it.
+func (d *sectionDraft) cone(g *technique.Group, p *technique.Placement) {
+	o, t := g.Single, d.Section.Thickness
+	at := func(x, depth si.Length) xy {
+		if p.Front.Z > 0 {
+			depth = t - depth
+		}
+		return d.view.at(geometry.Point{X: x, Z: depth})
+	}
+	middle, half := p.Exit.X, (p.Back.X-p.Front.X)/2
+	d.line(ray(), at(middle, 0), at(middle, t))
+	d.arrow(accent(), at(middle, 0), at(middle, t))
+	near := max(0, min(o.NearField, t))
+	edge := ray()
+	edge.width = 0.18
+	dash := edge
+	dash.dash = []float64{2, 0.8}
+	ahead := o.Ahead
+	for _, side := range []si.Length{-1, 1} {
+		if near > 0 {
+			d.line(dash, at(middle+side*half, 0), at(middle+side*half, near))
+		}
+		if near < t {
+			spread := func(depth si.Length) si.Length { return (depth + ahead) * si.Length(o.Upper.Tan()) }
+			d.line(edge, at(middle+side*spread(near), near), at(middle+side*spread(t), t))
+		}
+	}
+}
