@@ -232,7 +232,7 @@ func (s *sheet) angled(g *Group, o *Single) bool {
 // stands reports a probe whose nearest edge would stand on the reinforcement.
 func (s *sheet) stands(path string, g *Group, edge si.Length, what string) bool {
 	toe := s.singleToe(g)
-	if edge >= toe-1e-9 {
+	if toe <= 0 || edge >= toe-1e-9 { // over a dressed weld a straight probe may stand
 		return true
 	}
 	key, least := ".raster.from", s.nearest(g, edge, toe)
