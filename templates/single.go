@@ -45,7 +45,7 @@ func (v *group) seeSingle(p *printer, g technique.Group) {
 		v.BackWallLoss = p.given(gainOf(set.BackWallLoss), decibelUnit, si.Down)
 	}
 	for _, w := range g.Single.Widths {
-		v.Spreads = append(v.Widths, beamWidth{
+		v.Spreads = append(v.Spreads, beamWidth{
 			Path:  p.computed(lengthOf(w.Path), positionUnit, si.Nearest),
 			Plane: or(known(p, lengthOf(w.Plane), positionUnit), "–"), Across: or(known(p, lengthOf(w.Across), positionUnit), "–"),
 		})

@@ -342,7 +342,7 @@ func (s *sheet) angledValues(id string, g *Group) {
 	s.length(id+"path", "s", "longest sound path used", path, how{
 		formula: fmt.Sprintf("s = %d t / cos α, to the end of the last leg", g.legs()), inputs: skips, side: si.Up, source: "geometry"})
 	s.beamEdges(id, g, b, speed)
-	s.beamWidths(id, g, t/si.Length(p.Angle.Cos()), g.legs())
+	s.singleWidths(id, g, t/si.Length(p.Angle.Cos()), g.legs())
 	s.handScan(id, g, 2*(p.Delay+passage(path, g.PartSpeed))+p.Pulse)
 }
 
@@ -377,10 +377,10 @@ func symbolOf(o *Single, side string) string {
 	return side
 }
 
-// beamWidths states the beam's width at the ends of its legs, beyond the near
+// singleWidths states the beam's width at the ends of its legs, beyond the near
 // field, and the narrowest over the range used: it is narrowest where the near
 // field ends.
-func (s *sheet) beamWidths(id string, g *Group, leg si.Length, legs int) {
+func (s *sheet) singleWidths(id string, g *Group, leg si.Length, legs int) {
 	o := g.Single
 	near := g.nearFields()
 	planeHalf := o.Half

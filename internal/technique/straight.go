@@ -34,7 +34,7 @@ func (s *sheet) straight(g *Group, o *Single) {
 	if si.Known(p.Delay) {
 		delay = p.Delay
 	}
-	s.beamWidths(id, g, t, 1)
+	s.singleWidths(id, g, t, 1)
 	s.handScan(id, g, 2*(delay+passage(t, g.PartSpeed))+p.Pulse)
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface)
