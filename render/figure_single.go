@@ -61,7 +61,7 @@ func (a artist) singleSection(g *technique.Group) (Figure, bool) {
 		if !straight || g.Set.Target == "weld" {
 			d.missed(g.Coverage)
 		} else {
-			d.area(noPen(), white(), append(d.lower(), xy{d.right, 0}, xy{d.left, 0})...)
+			d.area(noPen(), white(), d.part()...)
 			d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
 			d.strip(g, first)
 		}

@@ -78,7 +78,7 @@ func (s *sheet) single(set *schema.Group) {
 	id := "groups." + set.Name + "."
 	s.angledValues(id, &g)
 	for _, side := range set.Sides {
-		f := frameOf(s.Section, side, set.Surface)
+		f := frameOf(s.Section, side, set.Surface, one.Near)
 		p := Placement{
 			Side: side, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Near - probe.Length}),
 			Exit: f.point(geometry.Point{X: -one.Near - probe.FrontDistance}), Rays: g.singleRays(f, s.Section.Thickness),
@@ -260,7 +260,7 @@ func (s *sheet) nearest(g *Group, edge, toe si.Length) si.Length {
 func (s *sheet) singleToe(g *Group) si.Length {
 	most := si.Length(0)
 	for _, side := range g.Set.Sides {
-		from, _ := frameOf(s.Section, side, g.Set.Surface).local(s.Section).CapSpan()
+		from, _ := frameOf(s.Section, side, g.Set.Surface, si.Unknown[si.Length]()).local(s.Section).CapSpan()
 		most = max(most, -from)
 	}
 	return most

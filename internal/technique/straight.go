@@ -37,7 +37,7 @@ func (s *sheet) straight(g *Group, o *Single) {
 	s.singleWidths(id, g, t, 1)
 	s.handScan(id, g, 2*(delay+passage(t, g.PartSpeed))+p.Pulse)
 	for _, side := range set.Sides {
-		f := frameOf(s.Section, side, set.Surface)
+		f := frameOf(s.Section, side, set.Surface, o.Near)
 		at := Placement{
 			Side: side, Front: f.point(geometry.Point{X: -o.Near + plane/2}), Back: f.point(geometry.Point{X: -o.Near - plane/2}),
 			Exit: f.point(geometry.Point{X: -o.Near}), Upright: true, Far: f.points([]geometry.Point{{X: -o.Far + plane/2}, {X: -o.Far - plane/2}}),
@@ -64,7 +64,7 @@ func singleReach(g *Group) string {
 // straightRows is what a straight beam reaches of the volume from one side:
 // nothing where it examines the parent metal, since the weld is not its task.
 func (s *sheet) straightRows(g *Group, side string, rows int) coverage.Rows {
-	o, f := g.Single, frameOf(s.Section, side, g.Set.Surface)
+	o, f := g.Single, frameOf(s.Section, side, g.Set.Surface, g.Single.Near)
 	reach := coverage.Square{From: -o.Far, To: -o.Near, Top: o.Dead, Bottom: o.Reaches}
 	if g.Set.Target == "parent" {
 		reach.From = reach.To
@@ -174,7 +174,7 @@ func (s *sheet) parents() {
 func (s *sheet) weldEdge(g *Group) si.Length {
 	most := s.singleToe(g)
 	for _, side := range g.Set.Sides {
-		from, _ := frameOf(s.Section, side, g.Set.Surface).local(s.Section).WeldRow(0)
+		from, _ := frameOf(s.Section, side, g.Set.Surface, si.Unknown[si.Length]()).local(s.Section).WeldRow(0)
 		if si.Known(from) {
 			most = max(most, -from)
 		}
