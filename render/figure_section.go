@@ -130,6 +130,7 @@ func (d *sectionDraft) missed(c coverage.Result) {
 		}
 	}
 	d.hatch(hatching(), 1.1, pieces...)
+	d.cladding()
 }
 
 // joint draws the part, the weld and the boundary of the volume.
@@ -355,6 +356,9 @@ func (d *sectionDraft) legend(entries []string, scaleText string) {
 			d.area(phantom(), white(), sample...)
 		}
 		d.write(left+9, y, text, alignLeft)
+		y += 4
+	}
+	if d.cladEntry(left, y) {
 		y += 4
 	}
 	d.write(left, y, last, alignLeft)

@@ -26,6 +26,7 @@ func check(j *Job) []diag.Finding {
 	c.part()
 	c.weld()
 	c.transitions()
+	c.cladding()
 	c.equipment()
 	for i := range j.Groups {
 		c.group(&j.Groups[i])
@@ -231,6 +232,9 @@ func (c *checker) equipment() {
 		}
 		if reaches(w.UsableFrom, w.UsableTo) {
 			c.under(path+".usable_angles.from", path+".usable_angles.to", "range-reversed", "the range of usable angles is empty", "exchange from and to")
+		}
+		if reaches(w.LongitudinalFrom, w.LongitudinalTo) {
+			c.under(path+".usable_longitudinal.from", path+".usable_longitudinal.to", "range-reversed", "the range of usable angles of longitudinal waves is empty", "exchange from and to")
 		}
 		if reaches(w.Transverse, w.Velocity) {
 			c.under(path+".transverse", path+".velocity", "waves-exchanged", "the transverse wave is not slower than the longitudinal one", "exchange the two velocities, or check them")

@@ -145,9 +145,10 @@ func (c *checker) legs(g *Group, path string) {
 }
 
 func (c *checker) image(g *Group, path string) {
-	if strings.Contains(g.Path, "T") && strings.Contains(g.Path, "L") {
-		c.fail(path+".path", "mode-conversion", "path "+g.Path+" mixes longitudinal and transverse waves, which is not computed",
-			"all letters T, or all letters L", "choose a path of one kind of wave")
+	if w := c.wedge(g.Wedge); w != nil && g.Path != "" && g.Path[0] != g.Path[len(g.Path)-1] && c.lacks("equipment.wedges."+w.Name, "usable_longitudinal") {
+		f := c.fail("equipment.wedges."+w.Name+".usable_longitudinal", "missing-key", "wedge "+w.Name+" lacks usable_longitudinal, which path "+g.Path+" needs: its probe sends one kind of wave and receives the other",
+			"keys below it: from to", "write the range of refracted angles of longitudinal waves that the wedge is good for, or choose a path that begins and ends with one kind of wave")
+		c.also(f, path+".path")
 	}
 	c.waves(g, path+".transmission")
 	r, t := g.Region, c.Part.Thickness
@@ -185,12 +186,15 @@ func (c *checker) waves(g *Group, path string) {
 	if w == nil {
 		return
 	}
-	usable := "equipment.wedges." + w.Name + ".usable_angles"
-	if over(w.UsableFrom, t.From) {
+	usable, from, to := "equipment.wedges."+w.Name+".usable_angles", w.UsableFrom, w.UsableTo
+	if strings.HasPrefix(g.Path, "L") && si.Known(w.LongitudinalFrom+w.LongitudinalTo) {
+		usable, from, to = "equipment.wedges."+w.Name+".usable_longitudinal", w.LongitudinalFrom, w.LongitudinalTo
+	}
+	if over(from, t.From) {
 		f := c.fail(path+".from", "wave-outside-wedge", "the first wave lies outside the angles that wedge "+w.Name+" is good for", "at least "+c.written(usable+".from"), "begin at that angle or above")
 		c.also(f, usable+".from")
 	}
-	if over(t.To, w.UsableTo) {
+	if over(t.To, to) {
 		f := c.fail(path+".to", "wave-outside-wedge", "the last wave lies outside the angles that wedge "+w.Name+" is good for", "at most "+c.written(usable+".to"), "end at that angle or below")
 		c.also(f, usable+".to")
 	}

@@ -108,7 +108,9 @@ type Part struct {
 	Surfaces        []string `key:"access.surfaces"`    // accessible surfaces: top, bottom
 	Temperature     TemperatureRange
 	Surface         Surface
-	ParentMaterial  string // how the parent metal in the beam's way was found sound
+	Coating         *Coating  // on the scanning surface; nil where none is stated
+	Cladding        *Cladding // on one surface; nil where there is none
+	ParentMaterial  string    // how the parent metal in the beam's way was found sound
 
 	TransitionA  *Transition  `key:"transition.A"` // to a thicker wall; nil where there is none
 	TransitionB  *Transition  `key:"transition.B"`
@@ -261,6 +263,8 @@ type Wedge struct {
 	Contour            si.Length // diameter it is shaped for; NaN where flat
 	UsableFrom         si.Angle  `key:"usable_angles.from"` // refracted angles its maker permits
 	UsableTo           si.Angle  `key:"usable_angles.to"`
+	LongitudinalFrom   si.Angle  `key:"usable_longitudinal.from"` // the same of longitudinal waves, where stated apart
+	LongitudinalTo     si.Angle  `key:"usable_longitudinal.to"`
 	Density            si.Density
 	Transverse         si.Speed          // 0 of water
 	VelocityChange     si.SpeedPerKelvin `key:"temperature_coefficient"` // above 20 °C; NaN of water, which follows no straight line
@@ -368,7 +372,7 @@ type Group struct {
 	SeparationTolerance si.Length
 
 	// tfm
-	Path         string // T-T, TT-T, TT-TT, L-L
+	Path         string // T-T, TT-T, TT-TT, L-L, TL-T: the legs in the order in which the sound travels
 	Region       Region
 	Grid         si.Length
 	Fidelity     si.Decibel // amplitude loss between grid points measured on a block; NaN where not yet measured

@@ -128,7 +128,12 @@ func TestSingleFaults(t *testing.T) {
 		{"      depth: 50 mm", "      none: ^yes", "none is a text [wrong-type]"},
 		{"    focus:\n", "    ^focus:\n      none: true\n", "focus needs exactly one of its keys [not-one]"},
 		{"    path: TT-TT", "    path: ^TTTT-T", "path is not in the form it must have [wrong-form]"},
-		{"    path: TT-TT", "    path: ^LT-T", "path LT-T mixes longitudinal and transverse waves, which is not computed [mode-conversion]"},
+		{"    path: TT-TT", "    path: LT-T", ""},
+		{"      usable_longitudinal:\n        from: 35 deg\n        to: 65 deg\n", "", ""},
+		{"        from: 35 deg\n", "        from: ^65 deg\n", "the range of usable angles of longitudinal waves is empty [range-reversed]"},
+		{"    thickness: 4 mm\n    longitudinal: 5750 m/s", "    thickness: ^25 mm\n    longitudinal: 5750 m/s", "the cladding leaves no base metal [cladding-too-thick]"},
+		{"    transverse: 3150 m/s", "    transverse: ^5750 m/s", "the transverse wave is not slower than the longitudinal one [waves-exchanged]"},
+		{"    thickness: 0.3 mm", "    thickness: ^0 mm", "thickness is too small [out-of-range]"},
 		{"  date: 2026-03-02", "  date: ^2 March 2026", "date is not in the form it must have [wrong-form]"},
 		{"  date: 2026-03-02", "  date: ^2026-02-30", "the calendar has no day 2026-02-30 [no-such-day]"},
 		{"  distribution: [site inspection office]", "  distribution: [^{a: b}]", "item 1 of distribution is a group of keys [wrong-type]"},
@@ -282,7 +287,7 @@ func TestAllProblemsInOneRun(t *testing.T) {
 	text := complete(t)
 	for _, e := range [][2]string{
 		{"  revision: B", "  revisoin: B"}, {"thickness: 25 mm", "thickness: 25"}, {"channels: 64", "channels: 064"},
-		{"  kind: plate", "  kind: plaet"}, {"    path: TT-TT", "    path: LT-T"}, {"  block: B1", "  block: B2"},
+		{"  kind: plate", "  kind: plaet"}, {"    path: TT-TT", "    path: TTTT-T"}, {"  block: B1", "  block: B2"},
 		{"  increment: 1 mm", "  increment: -1 mm"}, {"  record: NV-Q-5-R1", "  record: a\n  record: b"},
 	} {
 		text = edit(t, text, e[0], e[1])
@@ -292,7 +297,7 @@ func TestAllProblemsInOneRun(t *testing.T) {
 	for _, f := range findings {
 		rules = append(rules, f.Rule)
 	}
-	want := []string{"unknown-key", "wrong-value", "missing-unit", "not-decimal", "mode-conversion", "unknown-name", "out-of-range", "duplicate-key"}
+	want := []string{"unknown-key", "wrong-value", "missing-unit", "not-decimal", "wrong-form", "unknown-name", "out-of-range", "duplicate-key"}
 	if d := cmp.Diff(want, rules); d != "" {
 		t.Error(d)
 	}

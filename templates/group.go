@@ -41,6 +41,8 @@ type group struct {
 	BySide     []sideShare
 	Image      *image // tfm: how a point is shown
 	Waves      bool   // tfm: plane waves are sent
+	Clad       bool   // the part has a cladding
+	pathLegs   []technique.Leg
 }
 
 // V prints a computed value of the group.
@@ -109,6 +111,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 	}
 	v.Devices = v.Probe + ", " + v.Wedge
 	v.GratingLobe = v.Has("grating_angle")
+	v.Clad, v.pathLegs = x.t.Job.Part.Cladding != nil, g.Legs
 	if v.TOFD {
 		v.seePair(p, g)
 		return v

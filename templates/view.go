@@ -114,6 +114,7 @@ type part struct {
 	Density, LongChange, TransChange           md
 	LongAttenuation, TransAttenuation          md
 	CapAsWelded, RootAsWelded                  bool
+	Clad                                       md // the surface that is clad, "" where none is
 	Transitions                                []transition
 	Misaligned                                 bool
 }
@@ -327,6 +328,14 @@ func seePeople(ps []schema.Person) people {
 	return all
 }
 
+// clad names the surface that is clad.
+func clad(part0 schema.Part) md {
+	if part0.Cladding == nil {
+		return ""
+	}
+	return esc(surface(part0.Kind, part0.Cladding.Surface))
+}
+
 func seePart(p *printer, part0 schema.Part) part {
 	m := part0.Material
 	return part{
@@ -349,6 +358,7 @@ func seePart(p *printer, part0 schema.Part) part {
 		TransAttenuation: p.attenuation(m.TransverseAttenuation, m.AttenuationAt),
 		CapAsWelded:      part0.Weld.Cap.Condition == "as-welded",
 		RootAsWelded:     part0.Weld.Root.Condition == "as-welded",
+		Clad:             clad(part0),
 	}
 }
 

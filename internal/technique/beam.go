@@ -18,8 +18,8 @@ func (s *sheet) beamValues(id string, g *Group, st stand) {
 	for _, angle := range steps(g.Angles) {
 		law := s.law(g, st, angle, right)
 		g.Laws = append(g.Laws, law)
-		g.Deepest = max(g.Deepest, s.beamDepth(g, st, angle, right))
-		longest = max(longest, 2*(passage(law.WedgePath, g.Wedge.Velocity)+passage(law.Path, g.PartSpeed)))
+		_, depth, time := s.used(g, st, angle, right)
+		g.Deepest, longest = max(g.Deepest, depth), max(longest, time)
 		width = min(width, st.beam(angle).Spread())
 		s.lawValues(id+"laws."+trimNumber(float64(angle/si.Degree))+".", law)
 	}
@@ -62,13 +62,14 @@ func (g *Group) focusRatio(st stand) si.Ratio {
 // the volume for good.
 func (s *sheet) law(g *Group, st stand, angle si.Angle, right si.Length) Law {
 	x, wedgePath := st.exit(angle)
+	path, _, _ := s.used(g, st, angle, right)
 	law := Law{
 		First:      st.first + 1,
 		Angle:      angle,
 		WedgeAngle: acoustics.Refract(angle, g.PartSpeed, g.Wedge.Velocity),
 		Exit:       -st.front - x,
 		WedgePath:  wedgePath,
-		Path:       s.beamPath(g, st, angle, right),
+		Path:       path,
 		NearField:  st.nearField(angle),
 		Focus:      si.Unknown[si.Length](),
 	}
@@ -82,7 +83,7 @@ func (s *sheet) law(g *Group, st stand, angle si.Angle, right si.Length) Law {
 		law.Focus = g.Set.Focus.At
 	}
 	switch {
-	case st.bend() != 0 && si.Known(law.Focus):
+	case (st.bend() != 0 || !g.homogeneous()) && si.Known(law.Focus):
 		law.Delays = st.bentFocus(angle, law.Focus)
 	case st.bend() != 0:
 		law.Delays = st.bentSteer(angle)
@@ -95,9 +96,22 @@ func (s *sheet) law(g *Group, st stand, angle si.Angle, right si.Length) Law {
 	return law
 }
 
+// used is what of a beam is used: its path in the part, the unfolded depth to
+// which it goes, and its time out and back. Through a cladding the time is that
+// of all its legs, whether they leave the volume or not.
+func (s *sheet) used(g *Group, st stand, angle si.Angle, right si.Length) (path, depth si.Length, time si.Time) {
+	path, depth = s.beamPath(g, st, angle, right), s.beamDepth(g, st, angle, right)
+	c := g.straight(g.legs())
+	r := c.Leave(st.centre(), angle)
+	if len(g.Part.Strata) > 1 {
+		return path, depth, 2 * r.Time(g.legs(), c.Wall(g.legs()))
+	}
+	return path, depth, 2 * (r.Time(1, 0) + passage(path, g.PartSpeed))
+}
+
 // beamPath is the sound path in the part at which a beam ends.
 func (s *sheet) beamPath(g *Group, st stand, angle si.Angle, right si.Length) si.Length {
-	if st.bend() != 0 {
+	if !g.homogeneous() {
 		path, _ := st.follow(angle, g.legs(), right)
 		return path
 	}
@@ -107,7 +121,7 @@ func (s *sheet) beamPath(g *Group, st stand, angle si.Angle, right si.Length) si
 // beamDepth is the unfolded depth at which a beam ends: with its last leg, or
 // where it leaves the volume for good.
 func (s *sheet) beamDepth(g *Group, st stand, angle si.Angle, right si.Length) si.Length {
-	if st.bend() != 0 {
+	if !g.homogeneous() {
 		_, depth := st.follow(angle, g.legs(), right)
 		return depth
 	}

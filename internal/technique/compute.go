@@ -83,6 +83,7 @@ func (s *sheet) part() {
 	}
 	s.sound("part.longitudinal", "c_L", "longitudinal velocity in the part", part.Material.Longitudinal, given())
 	s.sound("part.transverse", "c_T", "transverse velocity in the part", part.Material.Transverse, given())
+	s.layers()
 	s.length("part.zone_width", "w_z", "parent metal examined on each side", part.Zone.Width, given())
 	s.joint()
 	s.walls()

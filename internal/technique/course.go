@@ -18,20 +18,40 @@ import (
 // leads from the reflector to the wall. A course is counted from the probe, so
 // that of the way back has the letters in reverse.
 
-// strata are what rays cross under a scanning surface.
+// strata are what rays cross under a scanning surface. The thickness of the part
+// holds the cladding, and refracted angles are those in the base metal.
 func (s *sheet) strata(surface string) ray.Part {
-	part := ray.Plate(s.Job.Part.Thickness, metal(&s.Job.Part.Material))
-	part.Radius = frameOf(s.Section, "A", surface, si.Unknown[si.Length]()).local(s.Section).Radius()
-	return part
+	part := &s.Job.Part
+	p := ray.Plate(part.Thickness, metal(&part.Material))
+	p.Radius = frameOf(s.Section, "A", surface, si.Unknown[si.Length]()).local(s.Section).Radius()
+	clad := part.Cladding
+	if clad == nil {
+		return p
+	}
+	p.Strata[0].Thickness -= clad.Thickness
+	p.Strata = append(p.Strata, ray.Stratum{Thickness: clad.Thickness, Medium: acoustics.Medium{Longitudinal: clad.Longitudinal, Transverse: clad.Transverse}})
+	if clad.Surface == surface || surface == "" && clad.Surface == "top" {
+		slices.Reverse(p.Strata)
+		p.Base = 1
+	}
+	return p
 }
 
 func metal(m *schema.Material) acoustics.Medium {
 	return acoustics.Medium{Density: m.Density, Longitudinal: m.Longitudinal, Transverse: m.Transverse}
 }
 
+// coating is what the sound crosses over the scanning surface.
+func (s *sheet) coating() ray.Layer {
+	if c := s.Job.Part.Coating; c != nil {
+		return ray.Layer{Thickness: c.Thickness, Speed: c.Longitudinal}
+	}
+	return ray.Layer{}
+}
+
 // course is that of a group over the given legs, counted from the probe.
 func (g *Group) course(legs []acoustics.Wave) ray.Course {
-	return ray.Course{Wedge: g.Wedge.Velocity, Part: g.Part, Legs: legs}
+	return ray.Course{Wedge: g.Wedge.Velocity, Coating: g.Coating, Part: g.Part, Legs: legs}
 }
 
 // straight is the course over so many legs of the wave that a group sends.
@@ -80,6 +100,16 @@ func (g *Group) Received() acoustics.Wave {
 		return acoustics.Longitudinal
 	}
 	return acoustics.Transverse
+}
+
+// usable are the refracted angles that the wedge permits of a kind of wave. A
+// wedge that sends and receives one kind states one range.
+func (g *Group) usable(wave acoustics.Wave) schema.AngleRange {
+	w := g.Wedge
+	if wave == acoustics.Longitudinal && si.Known(w.LongitudinalFrom+w.LongitudinalTo) {
+		return schema.AngleRange{From: w.LongitudinalFrom, To: w.LongitudinalTo}
+	}
+	return schema.AngleRange{From: w.UsableFrom, To: w.UsableTo}
 }
 
 // converts reports whether waves change their kind on the group's path.

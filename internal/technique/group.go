@@ -28,7 +28,7 @@ func (s *sheet) group(set *schema.Group) {
 		s.single(set)
 		return
 	}
-	g := Group{Set: set, Part: s.strata(set.Surface)}
+	g := Group{Set: set, Part: s.strata(set.Surface), Coating: s.coating()}
 	g.PartSpeed = g.Part.Speed(g.Sent())
 	g.Probe = named(s.Job.Equipment.Probes, func(p *schema.Probe) string { return p.Name }, set.Probe)
 	g.Wedge = named(s.Job.Equipment.Wedges, func(w *schema.Wedge) string { return w.Name }, set.Wedge)
@@ -38,15 +38,17 @@ func (s *sheet) group(set *schema.Group) {
 	}
 	switch set.Method {
 	case "tfm":
-		g.Angles = schema.AngleRange{From: g.Wedge.UsableFrom, To: g.Wedge.UsableTo}
+		g.Angles = g.usable(g.Sent())
 	case "linear":
 		g.Angles = fixedRange(set.FixedAngles)
 	default:
 		g.Angles = set.Angles
 	}
-	g.Heard = g.Angles
+	if g.Heard = g.Angles; g.Received() != g.Sent() {
+		g.Heard = g.usable(g.Received())
+	}
 	st := g.stand(set.WedgeFront)
-	if !s.possible(&g, st) {
+	if !s.possible(&g, st) || !s.converted(&g) {
 		s.Groups = append(s.Groups, g)
 		return
 	}
@@ -61,6 +63,8 @@ func (s *sheet) group(set *schema.Group) {
 	default:
 		s.beamValues(id, &g, st)
 	}
+	s.layerValues(id, &g, st)
+	s.legValues(id, &g, st)
 	s.soundValues(id, &g, st)
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface, set.WedgeFront)
@@ -117,7 +121,11 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if !si.Known(g.PartSpeed) || !si.Known(g.Wedge.Velocity) || !si.Known(g.Wedge.Angle) {
 		return false
 	}
-	if !si.Known(st.natural()) {
+	if !si.Known(g.Heard.From+g.Heard.To) || !si.Known(g.Part.Speed(g.Received())) {
+		return false
+	}
+	// A path with both kinds of wave at the probe cannot have the wedge square to both.
+	if !si.Known(st.natural()) && g.Sent() == g.Received() {
 		limit := acoustics.CriticalAngle(g.Wedge.Velocity, g.PartSpeed)
 		s.problem("equipment.wedges."+g.Wedge.Name+".angle", "past-critical-angle",
 			fmt.Sprintf("the wedge stands past the %s critical angle, so that no %s wave enters the part", which, wave),
@@ -128,9 +136,13 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	for _, end := range []struct {
 		angle si.Angle
 		key   string
-	}{{g.Angles.From, g.angleKey(".angles.from")}, {g.Angles.To, g.angleKey(".angles.to")}} {
-		if si.Known(end.angle) && !si.Known(acoustics.Refract(end.angle, g.PartSpeed, g.Wedge.Velocity)) {
-			limit := acoustics.CriticalAngle(g.PartSpeed, g.Wedge.Velocity)
+		speed si.Speed
+	}{
+		{g.Angles.From, g.angleKey(".angles.from"), g.PartSpeed}, {g.Angles.To, g.angleKey(".angles.to"), g.PartSpeed},
+		{g.Heard.From, ".path", g.Part.Speed(g.Received())}, {g.Heard.To, ".path", g.Part.Speed(g.Received())},
+	} {
+		if si.Known(end.angle) && !si.Known(acoustics.Refract(end.angle, end.speed, g.Wedge.Velocity)) {
+			limit := acoustics.CriticalAngle(end.speed, g.Wedge.Velocity)
 			s.problem(path+end.key, "past-critical-angle",
 				fmt.Sprintf("no ray of this wedge is refracted to %s in the part", deg(end.angle, si.Nearest)),
 				deg(end.angle, si.Nearest), "below "+deg(limit, si.Down),

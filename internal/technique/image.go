@@ -46,10 +46,14 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 func (s *sheet) elementTimes(id string, g *Group, st stand) {
 	r := g.Set.Region
 	out, _ := g.ways()
+	formula := "T_i = least of (path in the wedge) / c_w + (unfolded path in the part) / c"
+	if g.converts() || !g.homogeneous() {
+		formula = "T_i = least of Σ s_j / c_j over wedge, legs and metals"
+	}
 	for i := range st.count {
 		if _, time := out.To(st.element(st.first+i), (r.Far-r.Near)/2, (r.Top+r.Bottom)/2); si.Known(time) {
 			s.time(fmt.Sprintf("%stimes.%d", id, st.first+i+1), "T_i", "one-way time from an element to the middle of the region", time, micros, how{
-				formula: "T_i = least of (path in the wedge) / c_w + (unfolded path in the part) / c", inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
+				formula: formula, inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
 		}
 	}
 }

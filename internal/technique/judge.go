@@ -147,6 +147,10 @@ func (s *sheet) facts() map[string]any {
 		f[name] = text
 	}
 	f["job.pairs_only"] = !slices.ContainsFunc(job.Groups, func(g schema.Group) bool { return g.Method != "tofd" })
+	f["part.cladding"] = "none"
+	if part.Cladding != nil {
+		f["part.cladding"] = part.Cladding.Surface
+	}
 	number("document.limitations", len(job.Document.Limitations))
 	speed("part.longitudinal", part.Material.Longitudinal)
 	speed("part.transverse", part.Material.Transverse)

@@ -103,10 +103,8 @@ func (s *sheet) steppedValues(id string, g *Group) {
 	width, longest := si.Angle(math.Inf(1)), si.Time(0)
 	for _, angle := range sorted(set.FixedAngles) {
 		for i, st := range apertures {
-			_, inWedge := st.exit(angle)
-			path := s.beamPath(g, st, angle, right)
-			g.Deepest = max(g.Deepest, s.beamDepth(g, st, angle, right))
-			longest = max(longest, 2*(passage(inWedge, g.Wedge.Velocity)+passage(path, g.PartSpeed)))
+			_, depth, time := s.used(g, st, angle, right)
+			g.Deepest, longest = max(g.Deepest, depth), max(longest, time)
 			width = min(width, st.beam(angle).Spread())
 			if i > 0 && i < len(apertures)-1 {
 				continue

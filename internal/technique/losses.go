@@ -11,7 +11,7 @@ import (
 // soundValues states what becomes of the sound of a group: what it loses on its
 // way, what a corner returns, and what temperature changes.
 func (s *sheet) soundValues(id string, g *Group, st stand) {
-	if st.bend() == 0 {
+	if g.homogeneous() && !g.converts() {
 		s.losses(id, g, st)
 		s.corners(id, g, st)
 	}

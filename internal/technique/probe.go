@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -23,16 +24,20 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 	s.fine(id+"element", "e", "width of an element", p.Pitch-p.Gap, how{
 		formula: "e = p − g_e", inputs: []string{id + "pitch", id + "gap"}, source: "definition"})
 	s.count(id+"active_elements", "n", "elements that form a beam or an image", st.count, given())
-	s.angle(id+"angle_from", "α_1", "smallest refracted angle used", g.Angles.From, given())
-	s.angle(id+"angle_to", "α_2", "largest refracted angle used", g.Angles.To, given())
-
-	s.fine(id+"wavelength", "λ", "wavelength in the part", acoustics.Wavelength(g.PartSpeed, p.Frequency), how{
-		formula: "λ = c / f", inputs: []string{speedID, id + "frequency"}, source: "definition of a wave; " + krautkramer})
+	s.angleRange(id, g)
+	meets := "part.transverse"
+	if g.meeting() == s.Job.Part.Material.Longitudinal {
+		meets = "part.longitudinal"
+	}
+	s.fine(id+"wavelength", "λ", "wavelength in the part", acoustics.Wavelength(g.meeting(), p.Frequency), how{
+		formula: "λ = c / f" + g.slower(), inputs: []string{meets, id + "frequency"}, source: "definition of a wave; " + krautkramer})
 	lw := acoustics.Wavelength(w.Velocity, p.Frequency)
 	s.fine(id+"wavelength_wedge", "λ_w", "wavelength in the wedge", lw, how{
 		formula: "λ_w = c_w / f", inputs: []string{id + "wedge_velocity", id + "frequency"}, source: "definition of a wave; " + krautkramer})
-	s.angle(id+"natural_angle", "α_0", "refracted angle of the unsteered beam", st.natural(), how{
-		formula: "sin α_0 = (c / c_w) sin ω", inputs: []string{speedID, id + "wedge_velocity", id + "wedge_angle"}, source: snell})
+	if natural := st.natural(); si.Known(natural) {
+		s.angle(id+"natural_angle", "α_0", "refracted angle of the unsteered beam", natural, how{
+			formula: "sin α_0 = (c / c_w) sin ω", inputs: []string{speedID, id + "wedge_velocity", id + "wedge_angle"}, source: snell})
+	}
 	if first := acoustics.CriticalAngle(w.Velocity, s.Job.Part.Material.Longitudinal); si.Known(first) {
 		s.angle(id+"critical_first", "ω_1", "first critical angle of the wedge", first, how{
 			formula: "sin ω_1 = c_w / c_L", inputs: []string{id + "wedge_velocity", "part.longitudinal"}, source: snell})
@@ -132,11 +137,14 @@ func (s *sheet) gapInputs(id string, g *Group) []string {
 // middleValues states the beam at the angle for which distances are given: the
 // middle of a sectorial range, the unsteered beam of an image.
 func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, speedID string) {
-	switch g.Set.Method {
-	case "tfm":
+	switch _, natural := s.Value(id + "natural_angle"); {
+	case g.Set.Method == "tfm" && !natural:
+		s.angle(id+"middle_angle", "α", "angle for which distances are stated: the middle of what is used", middle, how{
+			formula: "α = (α_1 + α_2) / 2", inputs: []string{id + "angle_from", id + "angle_to"}, source: "own choice"})
+	case g.Set.Method == "tfm":
 		s.angle(id+"middle_angle", "α", "angle for which distances are stated: that of the unsteered beam where the wedge permits it", middle, how{
 			formula: "α = α_0 where α_1 < α_0 < α_2, else (α_1 + α_2) / 2", inputs: []string{id + "natural_angle", id + "angle_from", id + "angle_to"}, source: "own choice"})
-	case "linear":
+	case g.Set.Method == "linear":
 		s.angle(id+"middle_angle", "α", "angle for which distances are stated, from the middle aperture: the middle one of the list", middle, given())
 	default:
 		s.angle(id+"middle_angle", "α", "angle for which distances are stated: the middle of the range", middle, how{
@@ -160,14 +168,50 @@ func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, spe
 		formula: s.around("L_w = h / cos β", wedgePathAround), inputs: []string{id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
 }
 
+// angleRange states the refracted angles that are used, sending and receiving.
+func (s *sheet) angleRange(id string, g *Group) {
+	used := func(to si.Angle, wave acoustics.Wave) how {
+		if g.Set.Method != "tfm" || to == g.usable(wave).To {
+			return given()
+		}
+		return how{formula: "sin α_2 = (c / c_j) sin 80°, c_j of the leg of the other kind of wave, which then runs at 80° from the normal; less than the wedge permits",
+			inputs: []string{"part.longitudinal", "part.transverse"}, side: si.Down, source: snell + "; 80° by own convention"}
+	}
+	s.angle(id+"angle_from", "α_1", "smallest refracted angle used", g.Angles.From, given())
+	s.angle(id+"angle_to", "α_2", "largest refracted angle used", g.Angles.To, used(g.Angles.To, g.Sent()))
+	if g.Heard != g.Angles {
+		kind := waveWord(g.Received() == acoustics.Longitudinal)
+		s.angle(id+"heard_from", "α_r1", "smallest refracted angle used on the way back, "+kind, g.Heard.From, given())
+		s.angle(id+"heard_to", "α_r2", "largest refracted angle used on the way back, "+kind, g.Heard.To, used(g.Heard.To, g.Received()))
+	}
+}
+
+// slower says of which wave the wavelength is, where two kinds meet.
+func (g *Group) slower() string {
+	if g.converts() {
+		return ", c of the slower of the waves that meet at the place imaged"
+	}
+	return ""
+}
+
 // steering is the angle from the array's normal to the beam at that end of the
 // range where it is larger, with its sign.
 func (g *Group) steering(st stand) si.Angle {
-	from, to := st.steered(g.Angles.From), st.steered(g.Angles.To)
-	if math.Abs(float64(from)) > math.Abs(float64(to)) {
-		return from
+	most := si.Angle(0)
+	look := func(st stand, angle si.Angle) {
+		if at := st.steered(angle); !(math.Abs(float64(at)) < math.Abs(float64(most))) {
+			most = at
+		}
 	}
-	return to
+	look(st, g.Angles.From)
+	look(st, g.Angles.To)
+	if g.Received() != g.Sent() {
+		back := st
+		back.course, back.speed = g.course(ray.Waves(g.Received(), 1)), g.Part.Speed(g.Received())
+		look(back, g.Heard.From)
+		look(back, g.Heard.To)
+	}
+	return most
 }
 
 // gratingEnters reports whether a grating lobe exists within the angles used

@@ -48,8 +48,10 @@ type Group struct {
 	Pair       *Pair             // tofd only, in place of probe and wedge
 	Single     *Single           // angle-beam and straight-beam only, in place of probe and wedge
 	Part       ray.Part          // what rays cross under the scanning surface
+	Coating    ray.Layer         // that they cross before
 	PartSpeed  si.Speed          // of the wave that is sent, in the base metal
 	Angles     schema.AngleRange // refracted angles used: of the beams, or those the wedge permits
+	Legs       []Leg             // tfm whose waves change their kind
 	Heard      schema.AngleRange // the same of the wave that comes back; differs where it is of another kind
 	Placements []Placement       // one for each side
 	Laws       []Law             // sectorial: one for each angle; linear: of the first and the last aperture at each angle

@@ -45,7 +45,7 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 	}
 	natural := st.natural()
 	water := g.Wedge.Medium == "water"
-	if !si.Known(change) || !water && !si.Known(g.Wedge.VelocityChange) || len(s.TemperatureNames()) == 0 {
+	if !si.Known(natural) || !si.Known(change) || !water && !si.Known(g.Wedge.VelocityChange) || len(s.TemperatureNames()) == 0 {
 		return
 	}
 	s.add(id+"part_change", "k", "change of the velocity in the part for each kelvin", float64(change), si.KindSpeedPerKelvin, changes, given())

@@ -63,6 +63,7 @@ func Vocabulary() []rules.Fact {
 		q("part.roughness", si.KindLength, "um", "", 1, "part.surface.roughness", "roughness Ra of the scanning surface"),
 		text("part.surface_condition", "part.surface.condition", "state of the scanning surface"),
 		text("part.coating", "part.surface.coating", "coating of the scanning surface"),
+		text("part.cladding", "part.cladding.surface", "surface that is clad, or none"),
 		text("part.parent_material", "part.parent_material", "how the parent metal in the beam's way was found sound"),
 
 		text("weld.preparation", "part.weld.preparation", "form of the weld preparation"),

@@ -1,0 +1,173 @@
+package technique
+
+import (
+	"fmt"
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// layers states the coating and the cladding of the part.
+func (s *sheet) layers() {
+	if c := s.Job.Part.Coating; c != nil {
+		s.add("part.coating.thickness", "t_k", "thickness of the coating on the scanning surface", float64(c.Thickness), si.KindLength, step, given())
+		s.sound("part.coating.longitudinal", "c_k", "longitudinal velocity in the coating", c.Longitudinal, given())
+	}
+	if c := s.Job.Part.Cladding; c != nil {
+		s.length("part.cladding.thickness", "t_p", "thickness of the cladding, part of the thickness", c.Thickness, given())
+		s.sound("part.cladding.longitudinal", "c_pL", "longitudinal velocity in the cladding", c.Longitudinal, given())
+		s.sound("part.cladding.transverse", "c_pT", "transverse velocity in the cladding", c.Transverse, given())
+	}
+}
+
+// entry adds to the formula of an exit point, and its inputs, what a coating does.
+func (g *Group) entry(formula string, inputs ...string) (string, []string) {
+	if g.Coating.Thickness > 0 {
+		return formula + " − t_k tan γ, sin γ = (c_k / c) sin α", append(inputs, "part.coating.thickness", "part.coating.longitudinal")
+	}
+	return formula, inputs
+}
+
+// layerValues states what coating and cladding do to the ray at the middle angle.
+func (s *sheet) layerValues(id string, g *Group, st stand) {
+	if g.Part.Radius != 0 {
+		return
+	}
+	middle := g.drawn(st)[1]
+	if c := g.Coating; c.Thickness > 0 {
+		if inside := acoustics.Refract(middle, g.PartSpeed, c.Speed); si.Known(inside) {
+			from := []string{"part.coating.thickness", "part.coating.longitudinal", id + "middle_angle"}
+			s.add(id+"coating_shift", "Δx_k", "by how much the coating moves the ray of the middle angle forward", float64(c.Thickness)*inside.Tan(), si.KindLength, step, how{
+				formula: "Δx_k = t_k tan γ, sin γ = (c_k / c) sin α", inputs: from, source: snell})
+			s.time(id+"coating_delay", "Δt_k", "time in the coating, one way, at the middle angle", si.Time(float64(c.Thickness)/float64(c.Speed)/inside.Cos()), micros, how{
+				formula: "Δt_k = t_k / (c_k cos γ)", inputs: from, source: snell})
+		}
+	}
+	clad := s.Job.Part.Cladding
+	if clad == nil {
+		return
+	}
+	speed, which := clad.Transverse, "part.cladding.transverse"
+	if g.Sent() == acoustics.Longitudinal {
+		speed, which = clad.Longitudinal, "part.cladding.longitudinal"
+	}
+	inside := acoustics.Refract(middle, g.PartSpeed, speed)
+	if !si.Known(inside) {
+		return
+	}
+	from := []string{"part.cladding.thickness", which, id + "middle_angle"}
+	s.angle(id+"cladding_angle", "γ_p", "angle in the cladding of the ray of the middle angle", inside, how{
+		formula: "sin γ_p = (c_p / c) sin α", inputs: from, source: snell})
+	s.add(id+"cladding_shift", "Δx_p", "by how much the cladding moves the ray of the middle angle forward, each time it is crossed", float64(clad.Thickness)*(inside.Tan()-middle.Tan()), si.KindLength, step, how{
+		formula: "Δx_p = t_p (tan γ_p − tan α)", inputs: append([]string{id + "cladding_angle"}, from...), source: "geometry and " + snell})
+	delay := float64(clad.Thickness) * (1/float64(speed)/inside.Cos() - 1/float64(g.PartSpeed)/middle.Cos())
+	s.time(id+"cladding_delay", "Δt_p", "by how much longer it is on its way than in as much base metal, each time", si.Time(delay), micros, how{
+		formula: "Δt_p = t_p / (c_p cos γ_p) − t_p / (c cos α)", inputs: append([]string{id + "cladding_angle"}, from...), source: "geometry and " + snell})
+}
+
+// steepest is how far from the normal a leg may run whose wave a wall has turned
+// into another kind: nearer to the wall almost nothing is converted. Own convention.
+const steepest = 80 * si.Degree
+
+// open is a range of angles of a course's first leg, less those at which a leg
+// of another kind would not exist or run steeper than the convention.
+func open(r ray.Course, from, to si.Angle) (si.Angle, si.Angle) {
+	for leg := 2; leg <= len(r.Legs); leg++ {
+		if r.Legs[leg-1] != r.Legs[0] {
+			sine := float64(r.Speed(1)/r.Speed(leg)) * steepest.Sin()
+			if limit := si.Angle(math.Asin(math.Min(1, sine))); to > limit {
+				to = limit
+			}
+		}
+	}
+	return from, to
+}
+
+// converted narrows the angles of a group to those whose waves change their kind
+// as its path asks, and reports a path on which none does.
+func (s *sheet) converted(g *Group) bool {
+	if !g.converts() {
+		return true
+	}
+	out, back := g.ways()
+	for _, way := range []struct {
+		course ray.Course
+		angles *si.Angle
+		from   si.Angle
+		says   string
+	}{{out, &g.Angles.To, g.Angles.From, "out"}, {back, &g.Heard.To, g.Heard.From, "back"}} {
+		permitted := *way.angles
+		_, *way.angles = open(way.course, way.from, permitted)
+		if *way.angles <= way.from {
+			s.problem("groups."+g.Set.Name+".path", "path-not-open",
+				fmt.Sprintf("at the angles of wedge %s no wave changes its kind as the way %s of path %s asks", g.Wedge.Name, way.says, g.Set.Path),
+				g.Set.Path, "refracted angles below "+deg(*way.angles, si.Down)+", where the faster wave still leaves the wall; the wedge permits "+deg(way.from, si.Nearest)+" to "+deg(permitted, si.Nearest),
+				"choose a wedge for steeper waves, or a path whose waves keep their kind")
+			return false
+		}
+	}
+	return true
+}
+
+// Leg is one leg of the ray from the middle of the array to the middle of the
+// region imaged, where a path has both kinds of wave.
+type Leg struct {
+	Way, Wave string // out, back, counted from the probe; longitudinal, transverse
+	ID        string // of its values
+}
+
+// legValues states the legs of a path on which waves change their kind.
+func (s *sheet) legValues(id string, g *Group, st stand) {
+	if !g.converts() || g.Part.Radius != 0 {
+		return
+	}
+	r := g.Set.Region
+	x, z := (r.Far-r.Near)/2, (r.Top+r.Bottom)/2
+	out, back := g.ways()
+	for _, way := range []struct {
+		name   string
+		course ray.Course
+	}{{"out", out}, {"back", back}} {
+		path, time := way.course.To(st.centre(), x, z)
+		if !si.Known(time) {
+			continue
+		}
+		slow := []string{"part.longitudinal", "part.transverse"}
+		before := si.Length(0)
+		for leg, wave := range way.course.Legs {
+			end := way.course.Wall(leg + 1)
+			last := leg+1 == len(way.course.Legs)
+			if last {
+				end = z
+			}
+			one := Leg{Way: way.name, Wave: waveWord(wave == acoustics.Longitudinal), ID: fmt.Sprintf("legs.%s.%d.", way.name, leg+1)}
+			g.Legs = append(g.Legs, one)
+			at := id + one.ID
+			of := fmt.Sprintf(", leg %d of the way %s, %s", leg+1, way.name, one.Wave)
+			angle := acoustics.Refract(path.Refracted(), way.course.Speed(1), way.course.Speed(leg+1))
+			s.angle(at+"angle", "α_j", "angle in the base metal of the ray from the middle of the array to the middle of the region"+of, angle, how{
+				formula: "sin α_j / c_j the same on all legs, least time from element to place", inputs: slow, source: "Fermat's principle; " + snell})
+			length := path.Path(leg+1, end)
+			s.length(at+"path", "s_j", "sound path"+of, length-before, how{
+				formula: "s_j = Δz / cos α_j, summed over the metals crossed", inputs: []string{at + "angle"}, source: "geometry"})
+			before = length
+			if last {
+				break
+			}
+			m := &s.Job.Part.Material
+			kept, other := acoustics.FreeSurfaceReflection(wave, si.Angle(math.Abs(float64(angle))), m.Longitudinal, m.Transverse)
+			if next := way.course.Legs[leg+1]; next != wave {
+				kept = other
+			}
+			if si.Known(kept) {
+				s.share(at+"sent_on", "R_j", "amplitude that the wall sends on as the next leg, over what meets it"+of, kept, how{
+					formula: "as for the reflection at a free surface, of the kind of wave of the next leg",
+					inputs:  append([]string{at + "angle"}, slow...), source: achenbach, side: si.Down})
+			}
+		}
+		s.time(id+"legs."+way.name+".time", "T", "time of the whole ray, way "+way.name, time, micros, how{
+			formula: "T = L_w / c_w + Σ s_j / c_j", inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
+	}
+}
