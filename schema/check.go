@@ -187,6 +187,17 @@ func (c *checker) longitudinal() {
 			c.fail("part."+side.key, "misplaced-key", "a transition does not go with a longitudinal seam, whose wall is taken as one ring", "transitions go with kind plate and with girth welds", "delete it")
 		}
 	}
+	for _, side := range []struct {
+		key string
+		of  *Counterbore
+	}{{"counterbore.A", p.CounterboreA}, {"counterbore.B", p.CounterboreB}} {
+		if side.of != nil {
+			c.fail("part."+side.key, "misplaced-key", "a counterbore does not go with a longitudinal seam", "counterbores go with girth welds", "delete it")
+		}
+	}
+	if c.Has("part.weld.misalignment") && p.Weld.Misalignment != 0 {
+		c.fail("part.weld.misalignment", "misplaced-key", "a misalignment does not go with a longitudinal seam, whose wall is taken as one ring", "misalignment goes with kind plate and with girth welds", "delete it")
+	}
 	for _, path := range []string{"part.weld.cap", "part.weld.root"} {
 		r := &p.Weld.Cap
 		if path == "part.weld.root" {

@@ -34,3 +34,18 @@ func TestCounterbore(t *testing.T) {
 		}
 	}
 }
+
+// A section that is a piece of a ring has one wall.
+func TestRingHasOneWall(t *testing.T) {
+	seam := edit(t, edit(t, complete(t), "  kind: plate", "  kind: pipe\n  outside_diameter: 219.1 mm"), "    length: 3.2 m\n", "    length: 3.2 m\n    seam: longitudinal\n")
+	for _, text := range []string{
+		edit(t, seam, "    root_gap: 3 mm", "    root_gap: 3 mm\n    misalignment: ^1 mm"),
+		edit(t, seam, "  heat_affected_zone:", "  counterbore:\n    ^A: {length: 30 mm, depth: 2 mm, taper: 14 deg}\n  heat_affected_zone:"),
+	} {
+		text, at := place(t, text)
+		_, findings := Load("job.yaml", []byte(text))
+		if len(findings) != 1 || findings[0].Rule != "misplaced-key" || findings[0].At != at {
+			t.Errorf("want one finding at %v\n%s", at, report(findings))
+		}
+	}
+}

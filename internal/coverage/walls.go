@@ -112,8 +112,8 @@ func (r *rayRange) turned(section *geometry.Section) []bundle {
 			more := (z - wall) * sense(leg, 1)
 			if math.Abs(more) < floatNoise {
 				more, z = 0, wall
-			} else if r.way.OneThickness {
-				continue
+			} else if r.way.OneThickness || len(r.way.Course.Part.Strata) > 1 {
+				continue // of strata it is not known which of them grows thicker
 			}
 			for _, b := range bundles {
 				if !(z != b.from && sense(leg, z-b.from) > 0) {

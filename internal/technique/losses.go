@@ -300,9 +300,13 @@ func (g *Group) cornerAngles() []si.Angle {
 
 // cornerAngle is the refracted angle under which the ray from the middle of the
 // array meets the place where a flaw opens to the surface at the end of a leg:
-// the toe of the reinforcement on the probe's side, or the centreline.
+// the toe of the reinforcement on the probe's side, or the centreline. It is
+// unknown where the legs before it may turn on walls of several depths.
 func (s *sheet) cornerAngle(g *Group, st stand, side string, leg int) si.Angle {
 	local := frameOf(s.Section, side, g.Set.Surface, g.Set.WedgeFront).local(s.Section)
+	if local.Thickness != s.Job.Part.Thickness || leg > 1 && len(local.Bottom.Corners)+len(local.Top.Corners) > 0 {
+		return si.Unknown[si.Angle]()
+	}
 	toe, _ := local.CapSpan()
 	if leg%2 == 1 {
 		toe, _ = local.RootSpan()

@@ -37,9 +37,10 @@ func (s *sheet) walls() {
 	for _, bottom := range []bool{false, true} {
 		if list := within[bottom]; len(list) > 1 {
 			path, key := s.slopePath(list[1])
+			shorter := max(-from, to) - across(list[1].Begins)
 			s.problem(path, "transition-in-volume", "the wall grows thicker on both sides of the weld inside the volume to be examined, which is not computed",
 				s.mm(across(list[1].Begins), si.Nearest)+" from the centreline", "one of the two outside the volume, "+s.mm(max(-from, to), si.Up)+" or more from the centreline",
-				"make "+key+" larger, or examine such a joint by another technique")
+				"make "+key+" larger by "+s.mm(shorter, si.Up)+" or more if the part has that, or examine such a joint by another technique")
 		}
 	}
 }
