@@ -14,7 +14,7 @@ func (w *Weld) Double() bool { return strings.HasPrefix(w.Preparation, "double-"
 func (p *Part) Longitudinal() bool { return p.Kind == "pipe" && p.Weld.Seam == "longitudinal" }
 
 // Girth reports whether the weld runs around a pipe, so that it closes on itself.
-func (p *Part) Girth() bool { return p.Kind == "pipe" && !p.Longitudinal() }
+func (p *Part) Girth() bool { return p.Kind == "pipe" && p.Weld.Seam == "girth" }
 
 // steepest is the largest bevel angle of what is called a narrow gap here, the
 // upper end of the range that is usual for steep-flanked preparations.

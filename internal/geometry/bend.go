@@ -54,12 +54,16 @@ func (r bend) scale(z float64) float64 {
 }
 
 // bendOf is that of a part as the job states it, from its top surface, which is
-// the outside of a pipe: NaN where a longitudinal seam lacks its diameter.
+// the outside of a pipe: NaN where it is not known how the weld of a pipe runs, or
+// where a longitudinal seam lacks its diameter.
 func bendOf(part *schema.Part) bend {
-	if !part.Longitudinal() {
-		return 0
+	switch {
+	case part.Longitudinal():
+		return bend(part.OutsideDiameter / 2)
+	case part.Kind == "pipe" && !part.Girth():
+		return bend(math.NaN())
 	}
-	return bend(part.OutsideDiameter / 2)
+	return 0
 }
 
 // Radius returns the signed radius of the surface at depth 0: zero for a flat

@@ -1,10 +1,12 @@
 package technique
 
 import (
+	"fmt"
 	"math"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
@@ -148,6 +150,31 @@ func (s stand) foot(behind si.Length) si.Length {
 	r := float64(s.bend())
 	u := float64(s.touch())
 	return si.Length(r*math.Asin((u-float64(behind))/r)-r*math.Asin(u/r)) - s.front
+}
+
+// jointOnRing reports a joint that could be cut in a plate, and not in so small a
+// pipe.
+func (s *sheet) jointOnRing() {
+	flat := s.Job.Part
+	flat.Kind = "plate"
+	if !s.Job.Part.Longitudinal() || s.Section.Known() || !si.Known(flat.OutsideDiameter) || !geometry.New(&flat).Known() {
+		return
+	}
+	s.problem("part.outside_diameter", "joint-off-pipe", "the edges of the joint do not reach both surfaces of so small a pipe",
+		s.mm(flat.OutsideDiameter, si.Nearest), "a ring in which the preparation can be cut", "check outside_diameter, thickness and the preparation, and their units")
+}
+
+// offTheRing reports a wedge that reaches past a pipe, or is too long for its bore.
+func (s *sheet) offTheRing(g *Group, st stand) bool {
+	if st.bend() == 0 || !si.Known(g.Wedge.Length) || si.Known(st.foot(0)) && si.Known(st.foot(g.Wedge.Length)) {
+		return false
+	}
+	limit := 2 * si.Length(math.Abs(float64(st.bend())))
+	s.problem("equipment.wedges."+g.Wedge.Name+".length", "wedge-off-pipe",
+		fmt.Sprintf("the wedge of group %s does not lie on the surface with both its ends", g.Set.Name),
+		s.mm(g.Wedge.Length, si.Nearest), "both ends on the circle of "+s.mm(limit, si.Down)+" diameter",
+		"choose a shorter wedge, or check front_distance and length, and their units")
+	return true
 }
 
 // steered is the angle in the wedge, from the array's normal, of the ray from the

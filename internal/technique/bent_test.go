@@ -4,9 +4,11 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"soundwrit/internal/diag"
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 )
@@ -301,6 +303,19 @@ func TestLargePipeIsNearlyPlate(t *testing.T) {
 // computed is left out.
 func TestWhatIsNotAroundPipe(t *testing.T) {
 	steep, _ := read(t, "header-seam", "{from: 45 deg, to: 66 deg", "{from: 70 deg, to: 72 deg")
+	long, _ := read(t, "header-seam", "outside_diameter: 508 mm", "outside_diameter: 100 mm", "contour: 508 mm", "contour: 100 mm", "  length: 45 mm", "  length: 99 mm", "front_distance: 32 mm", "front_distance: 60 mm",
+		"{from: 45 deg, to: 66 deg", "{from: 30 deg, to: 40 deg")
+	if !slices.ContainsFunc(long.Findings, func(f diag.Finding) bool { return f.Rule == "wedge-off-pipe" && f.At.Line > 0 }) {
+		t.Errorf("a wedge too long for its pipe: %v", long.Findings)
+	}
+	small, _ := read(t, "header-seam", "outside_diameter: 508 mm", "outside_diameter: 40 mm", "contour: 508 mm", "contour: 50 mm", "cap: {condition: as-welded, width: 15 mm", "cap: {condition: as-welded, width: 11 mm")
+	if !slices.ContainsFunc(small.Findings, func(f diag.Finding) bool { return f.Rule == "joint-off-pipe" && f.At.Line > 0 }) {
+		t.Errorf("a joint that the pipe is too small for: %v", small.Findings)
+	}
+	unknown, _ := read(t, "header-seam", "seam: longitudinal", "seam: lengthwise")
+	if unknown.Section.Known() || len(unknown.Groups[0].Placements) > 0 {
+		t.Error("it is not known how the weld runs, and something is computed of it")
+	}
 	told := 0
 	for _, f := range steep.Findings {
 		if f.Rule == "never-reaches-wall" && strings.HasSuffix(f.Path, ".angles.from") && f.At.Line > 0 {

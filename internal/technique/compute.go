@@ -29,6 +29,7 @@ func Sketch(job *schema.Job, house ...HouseBook) *Technique {
 func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
 	s.Section = geometry.New(&job.Part)
+	s.jointOnRing()
 	s.part()
 	s.temperatures()
 	s.backWalls()

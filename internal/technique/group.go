@@ -153,6 +153,9 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if !si.Known(g.Angles.From) || !si.Known(g.Angles.To) || !si.Known(st.front) || !si.Known(st.element(0).X) || !si.Known(st.element(0).Height) {
 		return false
 	}
+	if s.offTheRing(g, st) {
+		return false
+	}
 	if g.Set.Method != "tfm" && g.legs() > 1 && st.turn(g.Angles.From) > 0 {
 		limit := acoustics.PipeLargestAngle(s.Job.Part.OutsideDiameter, s.Job.Part.Thickness)
 		s.problem(path+g.angleKey(".angles.from"), "never-reaches-wall",
