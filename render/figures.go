@@ -11,8 +11,8 @@ import (
 )
 
 // Figures draws the figures of a technique: joint, section-<group> and
-// map-<group> for each group, section-all, positions, plan, gain-<group> for each single-element
-// probe, speed and block. One
+// map-<group> for each group, section-all, positions, plan, gain-<group> for each
+// single-element probe, gains, speed and block. One
 // that the technique has nothing to show for is left out.
 func Figures(t *technique.Technique) []Figure {
 	if t == nil || t.Job == nil {
@@ -39,6 +39,7 @@ func Figures(t *technique.Technique) []Figure {
 		add(a.echoes(&t.Groups[i]))
 	}
 	add(a.speedLimits())
+	add(a.expectedGain())
 	add(a.referenceBlock())
 	return figures
 }

@@ -46,11 +46,11 @@ const (
 
 // image is that of the sources, out and back over the legs of one kind of wave.
 func image(m *Model, elements []ray.Element, wave acoustics.Wave, out, back int, span Span) *Image {
-	send := m.Sources(elements, Direct(wave, out)...)
+	send := m.Sources(elements, ray.Waves(wave, out)...)
 	if out == back {
 		return m.Image(send, send, span)
 	}
-	return m.Image(send, m.Sources(elements, Direct(wave, back)...), span)
+	return m.Image(send, m.Sources(elements, ray.Waves(wave, back)...), span)
 }
 
 // row is so many elements, evenly spaced on the surface about X = 0.

@@ -58,7 +58,7 @@ func hundredMap(workers, side int) hundred {
 		wait.Go(func() {
 			var aperture [3]*Sources
 			for i := range aperture {
-				aperture[i] = model.Sources(elements, Direct(transverse, i+1)...)
+				aperture[i] = model.Sources(elements, ray.Waves(transverse, i+1)...)
 			}
 			var images [4]*Image
 			for i, path := range [4][2]int{{1, 1}, {2, 1}, {2, 2}, {3, 1}} {

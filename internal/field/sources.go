@@ -2,7 +2,6 @@ package field
 
 import (
 	"math"
-	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
@@ -55,11 +54,6 @@ func (m *Model) Sources(elements []ray.Element, legs ...acoustics.Wave) *Sources
 		s.damped = m.InWedge > 0 || m.damp[0] > 0 || m.damp[1] > 0
 	}
 	return s
-}
-
-// Direct returns so many legs of one kind of wave.
-func Direct(wave acoustics.Wave, legs int) []acoustics.Wave {
-	return slices.Repeat([]acoustics.Wave{wave}, legs)
 }
 
 // crossing is how much of the part's depth is crossed as one kind of wave, in one

@@ -84,7 +84,7 @@ func (s *sheet) levels(id string, g *Group, block *schema.Block, angle si.Angle)
 		l.at = func(p CurvePoint) si.Decibel {
 			b, ok := beams[p.Leg]
 			if !ok {
-				b = model.Sources(st.sources(), field.Direct(s.wave(g), p.Leg)...).Beam(angle, g.focusAt(angle))
+				b = model.Sources(st.sources(), ray.Waves(s.wave(g), p.Leg)...).Beam(angle, g.focusAt(angle))
 				beams[p.Leg] = b
 			}
 			return b.Level(p.Unfolded / si.Length(angle.Cos()))

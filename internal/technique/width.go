@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"soundwrit/internal/field"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -45,7 +46,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 		}
 		beams := map[int]*field.Beam{}
 		for _, leg := range g.Set.Legs {
-			beams[leg] = model.Sources(st.sources(), field.Direct(s.wave(g), leg)...).Beam(angle, g.focusAt(angle))
+			beams[leg] = model.Sources(st.sources(), ray.Waves(s.wave(g), leg)...).Beam(angle, g.focusAt(angle))
 		}
 		s.depthOfField(at, id, g, beams, used/si.Length(angle.Cos()))
 		n := 0
