@@ -2,6 +2,7 @@ package render
 
 import (
 	"bytes"
+	"io/fs"
 	"slices"
 
 	"soundwrit/internal/diag"
@@ -17,26 +18,27 @@ type File struct {
 
 // Technique writes a technique as Markdown, PDF and figures. All names begin
 // with the given one, so that several techniques can lie in one folder. The job
-// is attached to the PDF as it is. It returns everything or an error, never a
+// is attached to the PDF as it is. The wording is that of a folder of templates. It
+// returns everything or an error, never a
 // part.
-func Technique(t *technique.Technique, job File, name, program string) ([]File, error) {
-	return set(t, templates.Markdown, job, name, name, program)
+func Technique(t *technique.Technique, wording fs.FS, job File, name, program string) ([]File, error) {
+	return set(t, wording, templates.Markdown, job, name, name, program)
 }
 
 // Sheet is Technique of the crew's sheet alone, with the figures on it.
-func Sheet(t *technique.Technique, job File, name, program string) ([]File, error) {
-	return set(t, templates.Sheet, job, name+".sheet", name, program)
+func Sheet(t *technique.Technique, wording fs.FS, job File, name, program string) ([]File, error) {
+	return set(t, wording, templates.Sheet, job, name+".sheet", name, program)
 }
 
 // set writes a text of the technique and its figures. A figure that the text
 // does not show is left out.
-func set(t *technique.Technique, write func(*technique.Technique, []templates.Figure) ([]byte, error), job File, name, drawing, program string) ([]File, error) {
+func set(t *technique.Technique, wording fs.FS, write func(fs.FS, *technique.Technique, []templates.Figure) ([]byte, error), job File, name, drawing, program string) ([]File, error) {
 	figures := Figures(t)
 	captions := make([]templates.Figure, len(figures))
 	for i, f := range figures {
 		captions[i] = templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt}
 	}
-	text, err := write(t, captions)
+	text, err := write(wording, t, captions)
 	if err != nil {
 		return nil, err
 	}

@@ -59,7 +59,7 @@ func computed(t testing.TB, name string, edit ...func(*schema.Job)) *technique.T
 // files writes a technique; it returns the Markdown and the PDF.
 func files(t testing.TB, tech *technique.Technique, name string) (markdown, pdf []byte) {
 	t.Helper()
-	all, err := Technique(tech, File{"job.yaml", nil}, name, "test")
+	all, err := Technique(tech, templates.Files(), File{"job.yaml", nil}, name, "test")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func document(t testing.TB, tech *technique.Technique, size string) Document {
 	for _, f := range figures {
 		captions = append(captions, templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt})
 	}
-	markdown, err := templates.Markdown(tech, captions)
+	markdown, err := templates.Markdown(templates.Files(), tech, captions)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -247,7 +247,7 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 	const key = "SOUNDWRIT_TEST_FOLDER"
 	if folder := os.Getenv(key); folder != "" {
 		for _, name := range shippedJobs(t) {
-			all, err := Technique(computed(t, name), File{"job.yaml", nil}, name, "test")
+			all, err := Technique(computed(t, name), templates.Files(), File{"job.yaml", nil}, name, "test")
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -267,7 +267,7 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 	}
 	for _, name := range shippedJobs(t) {
 		for range 2 {
-			all, err := Technique(computed(t, name), File{"job.yaml", nil}, name, "test")
+			all, err := Technique(computed(t, name), templates.Files(), File{"job.yaml", nil}, name, "test")
 			if err != nil {
 				t.Fatal(err)
 			}

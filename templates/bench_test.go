@@ -18,7 +18,7 @@ func BenchmarkMarkdown(b *testing.B) {
 	t := technique.Compute(job)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Markdown(t, drawings); err != nil {
+		if _, err := Markdown(files, t, drawings); err != nil {
 			b.Fatal(err)
 		}
 	}

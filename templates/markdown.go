@@ -10,7 +10,6 @@ package templates
 import (
 	"bytes"
 	"embed"
-	"errors"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -29,16 +28,17 @@ func Files() fs.FS { return files }
 // the line under it, and what stands in for it where it cannot be seen.
 type Figure struct{ Name, Caption, Alt string }
 
-// Markdown writes the technique as one Markdown document. A figure that is not
+// Markdown writes the technique as one Markdown document, in the wording of a
+// folder of templates: Files, or what House makes of it. A figure that is not
 // among those given is left out. The error names the template, and the value
 // or section that it lacks.
-func Markdown(t *technique.Technique, figures []Figure) ([]byte, error) {
-	return write(files, t, figures, "*.md")
+func Markdown(wording fs.FS, t *technique.Technique, figures []Figure) ([]byte, error) {
+	return write(wording, t, figures, "*.md")
 }
 
 // Sheet writes the crew's sheet alone, to be handed out without the document.
-func Sheet(t *technique.Technique, figures []Figure) ([]byte, error) {
-	return write(files, t, figures, "annex-c.md")
+func Sheet(wording fs.FS, t *technique.Technique, figures []Figure) ([]byte, error) {
+	return write(wording, t, figures, "annex-c.md")
 }
 
 // write executes those templates of a folder that have names of a pattern, in
@@ -54,13 +54,13 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure, which string)
 	}
 	all, err := template.New("").Funcs(functions(v, t, figures)).ParseFS(folder, "*.md")
 	if err != nil {
-		return nil, fmt.Errorf("templates: %s", plain(err))
+		return nil, fault(err)
 	}
 	var out bytes.Buffer
 	for _, name := range names {
 		out.WriteString("\n\n")
 		if err := all.ExecuteTemplate(&out, name, v); err != nil {
-			return nil, fmt.Errorf("templates/%s", plain(err))
+			return nil, fault(err)
 		}
 	}
 	text, err := link(out.String(), which != "*.md")
@@ -71,27 +71,6 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure, which string)
 		return nil, fmt.Errorf("templates: %w", err)
 	}
 	return []byte(text), nil
-}
-
-// plain shortens an error of text/template to file, line and cause.
-func plain(err error) string {
-	var exec template.ExecError
-	if !errors.As(err, &exec) {
-		return strings.TrimPrefix(err.Error(), "template: ")
-	}
-	cause := exec.Err
-	for inner := errors.Unwrap(cause); inner != nil; inner = errors.Unwrap(cause) {
-		cause = inner
-	}
-	place := strings.TrimPrefix(exec.Err.Error(), "template: ")
-	if parts := strings.SplitN(place, ":", 3); len(parts) == 3 {
-		place = parts[0] + ":" + parts[1]
-	}
-	text := cause.Error()
-	if _, after, ok := strings.Cut(text, "error calling "); ok {
-		_, text, _ = strings.Cut(after, ": ")
-	}
-	return place + ": " + text
 }
 
 // functions are the words a template may use beside the view.

@@ -21,7 +21,7 @@ func documentOf(t *testing.T, job string, replace ...string) string {
 	if read == nil {
 		t.Fatal(findings)
 	}
-	out, err := Markdown(technique.Compute(read), nil)
+	out, err := Markdown(files, technique.Compute(read), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

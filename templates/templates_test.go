@@ -29,7 +29,7 @@ var drawings = []Figure{
 
 func written(t *testing.T, tech *technique.Technique, figures []Figure) string {
 	t.Helper()
-	b, err := Markdown(tech, figures)
+	b, err := Markdown(files, tech, figures)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -356,7 +356,7 @@ func TestUnknownNumbersAreRefused(t *testing.T) {
 				tech.Values[i].Q.SI = math.NaN()
 			}
 		}
-		if _, err := Markdown(tech, drawings); err == nil || !strings.Contains(err.Error(), v.ID) {
+		if _, err := Markdown(files, tech, drawings); err == nil || !strings.Contains(err.Error(), v.ID) {
 			t.Errorf("with %s unknown: error %v", v.ID, err)
 		}
 	}
@@ -381,7 +381,7 @@ func TestUnknownNumbersAreRefused(t *testing.T) {
 	} {
 		tech := sample()
 		spoil(tech)
-		if _, err := Markdown(tech, drawings); err == nil || !strings.Contains(err.Error(), path) {
+		if _, err := Markdown(files, tech, drawings); err == nil || !strings.Contains(err.Error(), path) {
 			t.Errorf("%s: error %v", path, err)
 		}
 	}
@@ -389,12 +389,12 @@ func TestUnknownNumbersAreRefused(t *testing.T) {
 
 func TestFaultsOfTemplatesNameFileAndCause(t *testing.T) {
 	for name, c := range map[string]struct{ source, want string }{
-		"missing value":   {"\n{{v \"scan.nothing\"}}", "templates/01-x.md:2: there is no value scan.nothing"},
-		"group value":     {"{{range .Groups}}{{.V \"nothing\"}}{{end}}", "templates/01-x.md:1: there is no value groups.upper.nothing"},
+		"missing value":   {"\n{{v \"scan.nothing\"}}", "templates/01-x.md:2:3: there is no value scan.nothing"},
+		"group value":     {"{{range .Groups}}{{.V \"nothing\"}}{{end}}", "templates/01-x.md:1:20: there is no value groups.upper.nothing"},
 		"missing section": {"{{ref \"3.9\"}}", "refers to section 3.9, which the document does not have"},
 		"short row":       {"## 1 A\n\n| a | b |\n| --- | --- |\n| 1 |", "table under \"## 1 A\""},
 		"empty table":     {"| a | b |\n| --- | --- |", "no rows"},
-		"no such field":   {"{{.Nothing}}", "01-x.md:1"},
+		"no such field":   {"{{.Nothing}}", "01-x.md:1:3: there is nothing called .Nothing here"},
 	} {
 		_, err := write(fstest.MapFS{"01-x.md": {Data: []byte(c.source)}}, sample(), nil, "*.md")
 		if err == nil || !strings.Contains(err.Error(), c.want) {
@@ -462,11 +462,11 @@ func TestStatesOfTheDocument(t *testing.T) {
 // The sheet that is handed out alone says what the document says.
 func TestSheetIsThatOfTheDocument(t *testing.T) {
 	figures := []Figure{{"section-upper", "elsewhere", "elsewhere"}, {"positions", "Where the wedges stand", "wedges"}}
-	whole, err := Markdown(sample(), figures)
+	whole, err := Markdown(files, sample(), figures)
 	if err != nil {
 		t.Fatal(err)
 	}
-	sheet, err := Sheet(sample(), figures)
+	sheet, err := Sheet(files, sample(), figures)
 	if err != nil {
 		t.Fatal(err)
 	}

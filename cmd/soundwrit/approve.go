@@ -17,11 +17,11 @@ import (
 	"soundwrit/internal/technique"
 	"soundwrit/render"
 	"soundwrit/schema"
-	"soundwrit/templates"
 )
 
 type approveVerb struct {
 	jobArg
+	templatesArg
 	Name string `required:"" help:"Who approves, as the document names the person."`
 	Role string `required:"" help:"In which role, such as: level 3, or: client."`
 	Date string `required:"" placeholder:"DAY" help:"Day of the approval, such as 2026-03-02."`
@@ -60,7 +60,11 @@ func (v *approveVerb) Run(s *streams) error {
 	if strings.TrimSpace(d.Number) == "" || strings.TrimSpace(d.Revision) == "" {
 		return &refusal{v.Job + " has no document number or no revision", "write document.number and document.revision: what is approved must be called by them"}
 	}
-	lock, err := lockOf(v.Job, data, t)
+	wording, err := v.wording()
+	if err != nil {
+		return err
+	}
+	lock, err := lockOf(v.Job, data, t, wording)
 	if err != nil {
 		return err
 	}
@@ -137,15 +141,15 @@ func openLock(path string) (*approval.Lock, error) {
 }
 
 // lockOf states what a technique is, with the files that write would make.
-func lockOf(job string, data []byte, t *technique.Technique) (*approval.Lock, error) {
-	files, err := render.Technique(t, sourceOf(job, data), baseName(job), version)
+func lockOf(job string, data []byte, t *technique.Technique, wording fs.FS) (*approval.Lock, error) {
+	files, err := render.Technique(t, wording, sourceOf(job, data), baseName(job), version)
 	if err != nil {
 		return nil, err
 	}
 	l := &approval.Lock{
 		Document: t.Job.Document.Number, Revision: t.Job.Document.Revision, Program: "soundwrit " + version,
 		Job: approval.Digest(data), Text: string(data), Outputs: map[string]string{},
-		Rules: digestOf(schema.Books(), houseBooks(jobArg{job}.folder(), t.Job.Codes.House)), Templates: digestOf(templates.Files(), nil),
+		Rules: digestOf(schema.Books(), houseBooks(jobArg{job}.folder(), t.Job.Codes.House)), Templates: digestOf(wording, nil),
 	}
 	for _, f := range files {
 		l.Outputs[f.Name] = approval.Digest(f.Data)

@@ -2,10 +2,12 @@ package main
 
 import (
 	"soundwrit/internal/diag"
+	"soundwrit/templates"
 )
 
 type checkVerb struct {
 	jobArg
+	templatesArg
 	Format string `enum:"text,json,sarif" default:"text" help:"text for people, json for programs, sarif for code hosts and editors."`
 }
 
@@ -15,6 +17,15 @@ func (v *checkVerb) Run(s *streams) error {
 	_, t, findings, err := v.current(s)
 	if err != nil {
 		return err
+	}
+	if t != nil && v.Templates != "" {
+		wording, err := v.wording()
+		if err != nil {
+			return err
+		}
+		if _, err := templates.Markdown(wording, t, nil); err != nil {
+			return v.mistake(err)
+		}
 	}
 	switch v.Format {
 	case "json":

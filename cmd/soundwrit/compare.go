@@ -107,7 +107,7 @@ func (a revisionArg) computed(s *streams) (*technique.Technique, error) {
 func sections(before, after *technique.Technique) ([]string, error) {
 	var texts [2]string
 	for i, t := range []*technique.Technique{before, after} {
-		text, err := templates.Markdown(t, nil)
+		text, err := templates.Markdown(templates.Files(), t, nil)
 		if err != nil {
 			return nil, err
 		}

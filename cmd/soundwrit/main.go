@@ -20,17 +20,18 @@ const version = "0.1.0"
 
 // verbs is the command line. Each verb stands in a file of its own.
 type verbs struct {
-	New     newVerb     `cmd:"" help:"Write a starter job, with a comment at every choice."`
-	Check   checkVerb   `cmd:"" help:"Check a job: every problem of one run, with its place and what would put it right."`
-	Write   writeVerb   `cmd:"" help:"Write the technique: Markdown, PDF and figures."`
-	Explain explainVerb `cmd:"" help:"Show where a number comes from: formula, inputs, source."`
-	Compare compareVerb `cmd:"" help:"Compare two revisions of a job: what changed, what follows, and whether it must be qualified again."`
-	Approve approveVerb `cmd:"" help:"Record an approval of a job, signed or not, in a lock beside it."`
-	Verify  verifyVerb  `cmd:"" help:"Say whether documents at hand are the approved ones."`
-	Sheets  sheetsVerb  `cmd:"" help:"Apply one master job to a list of welds: a technique for each group that one covers, and an index."`
-	Rules   rulesVerb   `cmd:"" help:"List the rule books, or explain one rule."`
-	Schema  schemaVerb  `cmd:"" help:"Print the JSON Schema of a job file, for an editor."`
-	Version versionFlag `help:"Print the version." short:"V"`
+	New       newVerb       `cmd:"" help:"Write a starter job, with a comment at every choice."`
+	Check     checkVerb     `cmd:"" help:"Check a job: every problem of one run, with its place and what would put it right."`
+	Write     writeVerb     `cmd:"" help:"Write the technique: Markdown, PDF and figures."`
+	Explain   explainVerb   `cmd:"" help:"Show where a number comes from: formula, inputs, source."`
+	Compare   compareVerb   `cmd:"" help:"Compare two revisions of a job: what changed, what follows, and whether it must be qualified again."`
+	Approve   approveVerb   `cmd:"" help:"Record an approval of a job, signed or not, in a lock beside it."`
+	Verify    verifyVerb    `cmd:"" help:"Say whether documents at hand are the approved ones."`
+	Sheets    sheetsVerb    `cmd:"" help:"Apply one master job to a list of welds: a technique for each group that one covers, and an index."`
+	Rules     rulesVerb     `cmd:"" help:"List the rule books, or explain one rule."`
+	Templates templatesVerb `cmd:"" help:"Write the built-in templates of the document, to be changed for a house."`
+	Schema    schemaVerb    `cmd:"" help:"Print the JSON Schema of a job file, for an editor."`
+	Version   versionFlag   `help:"Print the version." short:"V"`
 }
 
 type versionFlag bool

@@ -182,7 +182,7 @@ func writeSheet(dir, name, stamp string, sheet *sheets.Sheet) (fresh bool, err e
 	if isFinished(dir, mark, stamp, job) {
 		return false, nil
 	}
-	files, err := render.Technique(sheet.Technique, render.File{Name: name + ".yaml", Data: sheet.Text}, name, version)
+	files, err := render.Technique(sheet.Technique, templates.Files(), render.File{Name: name + ".yaml", Data: sheet.Text}, name, version)
 	if err != nil {
 		return false, err
 	}

@@ -10,6 +10,7 @@ import (
 
 type writeVerb struct {
 	jobArg
+	templatesArg
 	Output string `short:"o" placeholder:"DIR" help:"Folder for the files; by default one named like the job, beside you."`
 	Only   string `enum:"all,sheet" default:"all" placeholder:"PART" help:"Write a part alone: sheet, the crew's sheet."`
 }
@@ -35,9 +36,13 @@ func (v *writeVerb) Run(s *streams) error {
 	if v.Only == "sheet" {
 		set, text = render.Sheet, name+".sheet"
 	}
-	files, err := set(t, sourceOf(v.Job, data), name, version)
+	wording, err := v.wording()
 	if err != nil {
 		return err
+	}
+	files, err := set(t, wording, sourceOf(v.Job, data), name, version)
+	if err != nil {
+		return v.mistake(err)
 	}
 	var outputs []output
 	for _, f := range files {

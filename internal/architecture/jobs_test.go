@@ -14,6 +14,7 @@ import (
 	"soundwrit/internal/technique"
 	"soundwrit/render"
 	"soundwrit/schema"
+	"soundwrit/templates"
 )
 
 // node is what the JSON Schema says of one key.
@@ -108,7 +109,7 @@ func TestShippedJobs(t *testing.T) {
 				t.Errorf("%s:%d: %s [%s]", f.At.File, f.At.Line, f.Message, f.Rule)
 			}
 		}
-		if out, err := render.Technique(tech, render.File{Name: "job.yaml", Data: data}, "technique", "test"); err != nil || len(out) < 4 {
+		if out, err := render.Technique(tech, templates.Files(), render.File{Name: "job.yaml", Data: data}, "technique", "test"); err != nil || len(out) < 4 {
 			t.Errorf("%s: %d files, %v", file, len(out), err)
 		}
 	}
