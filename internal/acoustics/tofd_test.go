@@ -81,3 +81,16 @@ func TestPairOutsideItsRange(t *testing.T) {
 		t.Errorf("a beam without width: %v to %v", l, u)
 	}
 }
+
+// A worked case of the study of the codes: 25 mm of wall, axes of 60° that cross
+// at two thirds of it, so that s = 28.868 mm, and a pulse of 0.2 µs: 5.88 mm are
+// hidden below the surface, and 0.90 mm over the far wall. Printed to 0.01 mm.
+func TestDeadZonesOfTheWorkedCase(t *testing.T) {
+	p := acoustics.Pair{Half: 28.868 * si.Millimetre, Speed: 5920, Pulse: 0.2e-6}
+	if got := float64(p.SurfaceDeadZone() / si.Millimetre); math.Abs(got-5.88) > 0.005 {
+		t.Errorf("below the surface %v mm, want 5.88", got)
+	}
+	if got := float64(p.WallDeadZone(25*si.Millimetre) / si.Millimetre); math.Abs(got-0.90) > 0.005 {
+		t.Errorf("over the far wall %v mm, want 0.90", got)
+	}
+}
