@@ -116,7 +116,7 @@ func (d *sectionDraft) wall() {
 	long := math.Hypot(dx, dy)
 	// Outwards along the surface, clear of the letter of the side.
 	out := xy{dy / long, -dx / long}
-	const away = 9.0
+	const away = 13.0
 	from, to := xy{upper.x + out.x*away, upper.y + out.y*away}, xy{lower.x + out.x*away, lower.y + out.y*away}
 	for _, e := range []struct{ a, b xy }{{upper, from}, {lower, to}} {
 		d.line(narrow(), xy{e.a.x + out.x*extensionGap, e.a.y + out.y*extensionGap}, xy{e.b.x + out.x*extensionOver, e.b.y + out.y*extensionOver})

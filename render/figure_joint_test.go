@@ -28,6 +28,7 @@ func TestJointIsLegible(t *testing.T) {
 		p.Zone = schema.Zone{Width: 5 * mm, Boundary: "straight"}
 		land := p.Thickness / 10
 		p.Weld = schema.Weld{
+			Seam: "girth",
 			Preparation: rapid.SampledFrom([]string{"square", "single-V", "double-V", "single-bevel", "double-bevel", "single-U", "double-U",
 				"single-J", "double-J", "compound-bevel", "narrow-gap"}).Draw(t, "preparation"),
 			Opens:        rapid.SampledFrom([]string{"top", "bottom"}).Draw(t, "opens"),

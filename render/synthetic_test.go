@@ -130,6 +130,7 @@ func pipeTechnique() *technique.Technique {
 	job := plateJob()
 	job.Document.Units = "both"
 	job.Part.Kind, job.Part.Thickness, job.Part.OutsideDiameter = "pipe", 9.53*mm, 168.3*mm
+	job.Part.Weld.Seam = "girth"
 	job.Part.Weld.Cap.Width = 14 * mm
 	job.Part.Zone.Width = 6.35 * mm
 	job.Equipment.Blocks[0].Thickness = 12.7 * mm

@@ -203,7 +203,7 @@ func TestDocumentsAreWhole(t *testing.T) {
 		"full":   func(*schema.Job) {},
 		"inch":   func(j *schema.Job) { j.Document.Units = "in" },
 		"both":   func(j *schema.Job) { j.Document.Units = "both" },
-		"pipe":   func(j *schema.Job) { j.Part.Kind, j.Part.OutsideDiameter = "pipe", 0.2191 },
+		"pipe":   func(j *schema.Job) { j.Part.Kind, j.Part.OutsideDiameter, j.Part.Weld.Seam = "pipe", 0.2191, "girth" },
 		"double": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.UpperDepth = "double-V", 0.005 },
 		"square": func(j *schema.Job) { j.Part.Weld.Preparation, j.Part.Weld.RootFace = "square", si.Length(math.NaN()) },
 		"thicker": func(j *schema.Job) {
