@@ -50,6 +50,11 @@ func (c *checker) transitions() {
 			f.Also = append(f.Also, c.here("part.transition."+side.name, "the transition"))
 		}
 	}
+	p := &c.Part
+	bends := p.TransitionA != nil || p.TransitionB != nil || p.CounterboreA != nil || p.CounterboreB != nil || abs(p.Weld.Misalignment) > 0
+	if p.Cladding != nil && bends && !p.Longitudinal() {
+		c.fail("part.cladding", "clad-uneven-wall", "a cladding does not go with a transition, a counterbore or a misalignment: it is not known which layer grows thicker", "a cladding on a wall of one thickness", "delete one of them")
+	}
 	if off := c.Part.Weld.Misalignment; reaches(si.Length(abs(off)), c.Part.Thickness) {
 		f := c.fail("part.weld.misalignment", "misaligned-apart", "the two parts lie past each other", "less than "+c.written("part.thickness")+" either way", "check misalignment and thickness, and their units")
 		c.also(f, "part.thickness")

@@ -80,3 +80,20 @@ func TestWedgeOnSlope(t *testing.T) {
 		}
 	}
 }
+
+// What cannot be read leaves the section unknown, and nothing panics.
+func TestUnreadableWalls(t *testing.T) {
+	const zone = "  heat_affected_zone: {width"
+	for _, keys := range []string{
+		"  transition:\n    A: {begins: far, slope: 14 deg, thickness: 50 mm}\n",
+		"  transition:\n    A: {begins: 60 mm, slope: steep, thickness: 50 mm}\n",
+		"  transition:\n    B: {begins: 60 mm, slope: 14 deg, thickness: thick, surface: both}\n",
+		"  counterbore:\n    B: {length: long, depth: 2 mm, taper: 14 deg}\n",
+		"  counterbore:\n    B: {length: 30 mm, depth: deep, taper: 14 deg}\n",
+	} {
+		tech, found := read(t, "plate-seam", zone, keys+zone)
+		if len(found) == 0 || tech.Section.Known() || si.Known(tech.Coverage.Share) {
+			t.Errorf("%s%d findings, coverage %v", keys, len(found), tech.Coverage.Share)
+		}
+	}
+}
