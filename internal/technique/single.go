@@ -54,6 +54,9 @@ func (s *sheet) single(set *schema.Group) {
 		g.PartSpeed = m.Longitudinal
 	}
 	defer func() { s.Groups = append(s.Groups, g) }()
+	if s.clad(set) {
+		return
+	}
 	probe := named(s.Job.Equipment.SingleProbes, func(p *schema.SingleProbe) string { return p.Name }, set.Probe)
 	if probe == nil || !s.Section.Known() || !si.Known(g.PartSpeed) || !si.Known(probe.Frequency) || !si.Known(probe.Pulse) {
 		return

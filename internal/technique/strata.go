@@ -7,7 +7,19 @@ import (
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
+	"soundwrit/schema"
 )
+
+// clad reports a group of single-element probes on a clad part.
+func (s *sheet) clad(set *schema.Group) bool {
+	if s.Job.Part.Cladding == nil {
+		return false
+	}
+	s.problem("groups."+set.Name+".method", "cladding-not-computed", "group "+set.Name+" is computed for one metal, and the part is clad",
+		set.Method, "sectorial, linear or tfm, through which rays are followed into the cladding",
+		"use another method for this part, or show on a clad block what this one makes of it and keep it out of this technique")
+	return true
+}
 
 // layers states the coating and the cladding of the part.
 func (s *sheet) layers() {

@@ -51,9 +51,7 @@ func (s *sheet) pair(set *schema.Group) {
 			"tofd, longitudinal seam", "sectorial, linear or tfm", "take the seam as flat, with kind: plate, where the diameter is large enough for it, or choose another method")
 		return
 	}
-	if clad := s.Job.Part.Cladding; clad != nil {
-		s.problem("groups."+set.Name+".method", "cladding-with-tofd", "the times of flight of group "+set.Name+" are computed for one metal, and the part is clad",
-			"tofd", "another method", "use another method for this part, or show on a clad block what tofd makes of it and keep it out of this technique")
+	if s.clad(set) {
 		return
 	}
 	g.Angles = schema.AngleRange{From: probe.Angle, To: probe.Angle, Step: si.Unknown[si.Angle]()}
