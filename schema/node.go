@@ -166,3 +166,35 @@ func (j *Job) Has(path string) bool {
 	n, ok := j.root.find(path)
 	return ok && n.shape != empty
 }
+
+// Written returns a value of the job file as it is written, on one line; empty
+// where the file does not have it.
+func (j *Job) Written(path string) string {
+	if j.root == nil {
+		return ""
+	}
+	n, ok := j.root.find(path)
+	if !ok {
+		return ""
+	}
+	return n.line()
+}
+
+// line writes a value on one line.
+func (n *node) line() string {
+	var parts []string
+	for _, c := range n.children {
+		if n.shape == mapping {
+			parts = append(parts, c.key+": "+c.line())
+		} else {
+			parts = append(parts, c.line())
+		}
+	}
+	switch n.shape {
+	case mapping:
+		return "{" + strings.Join(parts, ", ") + "}"
+	case list:
+		return "[" + strings.Join(parts, ", ") + "]"
+	}
+	return n.text
+}

@@ -27,6 +27,7 @@ type verbs struct {
 	Compare   compareVerb   `cmd:"" help:"Compare two revisions of a job: what changed, what follows, and whether it must be qualified again."`
 	Approve   approveVerb   `cmd:"" help:"Record an approval of a job, signed or not, in a lock beside it."`
 	Verify    verifyVerb    `cmd:"" help:"Say whether documents at hand are the approved ones."`
+	Tune      tuneVerb      `cmd:"" help:"Propose values that meet every rule, with what each limit costs; --apply writes them into the job."`
 	Sheets    sheetsVerb    `cmd:"" help:"Apply one master job to a list of welds: a technique for each group that one covers, and an index."`
 	Rules     rulesVerb     `cmd:"" help:"List the rule books, or explain one rule."`
 	Templates templatesVerb `cmd:"" help:"Write the built-in templates of the document, to be changed for a house."`

@@ -23,12 +23,17 @@ func (s *streams) progress(what string) *progress {
 	return p
 }
 
-// at says how many of how many are done. It is not for use side by side.
+// at says how many of how many are done, of an unknown number where that is
+// zero. It is not for use side by side.
 func (p *progress) at(done, of int) {
 	if p.to == nil || time.Since(p.began) < time.Second {
 		return
 	}
 	p.shown = true
+	if of == 0 {
+		fmt.Fprintf(p.to, "\r%d %s", done, p.what)
+		return
+	}
 	fmt.Fprintf(p.to, "\r%d of %d %s", done, of, p.what)
 }
 

@@ -25,10 +25,11 @@ func allowed() map[string][]string {
 		"internal/technique":    {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acoustics", "internal/acquisition", "internal/ray", "internal/imaging", "internal/field", "internal/geometry", "internal/coverage"},
 		"internal/revision":     {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique"},
 		"internal/approval":     nil,
+		"internal/tune":         {"internal/si", "schema", "internal/technique"},
 		"internal/sheets":       {"internal/si", "internal/diag", "schema", "internal/technique"},
 		"templates":             {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acquisition", "internal/geometry", "internal/coverage", "internal/technique"},
 		"render":                {"internal/si", "internal/diag", "schema", "internal/geometry", "internal/coverage", "internal/technique", "internal/archive", "templates"},
-		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "internal/approval", "internal/sheets", "templates", "render"},
+		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "internal/approval", "internal/sheets", "internal/tune", "templates", "render"},
 		"internal/architecture": nil,
 	}
 }

@@ -1,0 +1,237 @@
+package tune
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"soundwrit/internal/si"
+	"soundwrit/schema"
+)
+
+// choice is one thing that may be set, and the values tried, in physical order.
+// An option may need several edits: another probe takes another aperture.
+type choice struct {
+	path    string
+	options [][]schema.Edit
+	ordered bool // neighbours in the list are neighbours in size
+}
+
+// choices lists what may be set, and apart from it what the request keeps fixed.
+func (s *search) choices() (free, fixed []choice) {
+	var all []choice
+	for i := range s.job.Groups {
+		all = append(all, s.ofGroup(&s.job.Groups[i])...)
+	}
+	all = append(all, s.lengths("scan.increment", s.increments()))
+	for _, c := range all {
+		if len(c.options) < 2 {
+			continue
+		}
+		if slices.ContainsFunc(s.Fixed, func(f string) bool { return c.path == f || strings.HasPrefix(c.path, f+".") }) {
+			fixed = append(fixed, c)
+		} else {
+			free = append(free, c)
+		}
+	}
+	return free, fixed
+}
+
+func (s *search) ofGroup(g *schema.Group) []choice {
+	at := "groups." + g.Name + "."
+	if g.Method == "tofd" {
+		return []choice{s.crossings(at, g)}
+	}
+	list := []choice{s.devices(at, g), s.lengths(at+"wedge_front", s.fronts(g))}
+	wedge := s.wedge(g.Wedge)
+	switch g.Method {
+	case "sectorial":
+		list = append(list, s.angles(at+"angles.from", g.Angles.From, wedge), s.angles(at+"angles.to", g.Angles.To, wedge),
+			options(at+"legs", false, "[1]", "[2]", "[1, 2]"), s.apertures(at, g), s.focuses(at))
+	case "tfm":
+		list = append(list, options(at+"path", false, "T-T", "TT-T", "TT-TT", "L-L"),
+			options(at+"transmission", true, "{scheme: full-matrix}", "{scheme: half-matrix}", "{scheme: every-nth, n: 2}", "{scheme: every-nth, n: 3}", "{scheme: every-nth, n: 4}", "{scheme: every-nth, n: 6}"))
+		if strings.HasPrefix(g.Path, "L") {
+			list = slices.DeleteFunc(list, func(c choice) bool { return c.path == at+"path" })
+		}
+		if !si.Known(g.Fidelity) { // a loss that was measured holds for its grid alone
+			list = append(list, s.grids(at, g))
+		}
+	}
+	return list
+}
+
+func options(path string, ordered bool, values ...string) choice {
+	c := choice{path: path, ordered: ordered}
+	for _, v := range values {
+		c.options = append(c.options, []schema.Edit{{Path: path, Value: v}})
+	}
+	return c
+}
+
+// lengths writes lengths in the unit of the job.
+func (s *search) lengths(path string, values []si.Length) choice {
+	c := choice{path: path, ordered: true}
+	for _, x := range values {
+		c.options = append(c.options, []schema.Edit{{Path: path, Value: s.length(x)}})
+	}
+	return c
+}
+
+func (s *search) length(x si.Length) string {
+	if s.job.Document.Units == "in" {
+		return trimmed(float64(x/si.Inch), 3) + " in"
+	}
+	return trimmed(float64(x)*1e3, 3) + " mm"
+}
+
+func trimmed(x float64, decimals int) string {
+	text := strconv.FormatFloat(x, 'f', decimals, 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
+// fronts are places of the wedge: whole steps of a millimetre or a thirtieth of
+// the thickness, from the centreline to two thicknesses behind where it stands.
+func (s *search) fronts(g *schema.Group) []si.Length {
+	unit := si.Length(1 * si.Millimetre)
+	if s.job.Document.Units == "in" {
+		unit = 0.05 * si.Inch
+	}
+	by := unit * si.Length(max(1, math.Round(float64(s.job.Part.Thickness/unit)/15)))
+	var list []si.Length
+	for x := si.Length(0); x <= g.WedgeFront+2*s.job.Part.Thickness && len(list) < 80; x += by {
+		list = append(list, x)
+	}
+	return list
+}
+
+func (s *search) increments() []si.Length {
+	steps := []si.Length{0.5 * si.Millimetre, 1 * si.Millimetre, 1.5 * si.Millimetre, 2 * si.Millimetre, 3 * si.Millimetre}
+	if s.job.Document.Units == "in" {
+		steps = []si.Length{0.02 * si.Inch, 0.04 * si.Inch, 0.06 * si.Inch, 0.08 * si.Inch, 0.12 * si.Inch}
+	}
+	return steps
+}
+
+func (s *search) wedge(name string) *schema.Wedge {
+	for i := range s.job.Equipment.Wedges {
+		if w := &s.job.Equipment.Wedges[i]; w.Name == name {
+			return w
+		}
+	}
+	return nil
+}
+
+// angles are the refracted angles that the wedge permits, in steps of 5 degrees.
+func (s *search) angles(path string, now si.Angle, wedge *schema.Wedge) choice {
+	from, to := 35*si.Degree, 80*si.Degree
+	if wedge != nil && si.Known(wedge.UsableFrom) {
+		from, to = wedge.UsableFrom, wedge.UsableTo
+	}
+	all := []si.Angle{now, from, to}
+	for a := 35 * si.Degree; a <= 80*si.Degree; a += 5 * si.Degree {
+		if a > from && a < to {
+			all = append(all, a)
+		}
+	}
+	slices.Sort(all)
+	all = slices.CompactFunc(all, func(a, b si.Angle) bool { return math.Abs(float64(a-b)) < 1e-9 })
+	c := choice{path: path, ordered: true}
+	for _, a := range all {
+		c.options = append(c.options, []schema.Edit{{Path: path, Value: trimmed(float64(a/si.Degree), 2) + " deg"}})
+	}
+	return c
+}
+
+// apertures are runs of 8, 16, 32 and all elements, at the rear, in the middle
+// and at the front.
+func (s *search) apertures(at string, g *schema.Group) choice {
+	c := choice{path: at + "aperture"}
+	probe := s.probe(g.Probe)
+	if probe == nil {
+		return c
+	}
+	seen := map[[2]int]bool{}
+	for _, n := range []int{8, 12, 16, 24, 32, 48, 64} {
+		if n > probe.Elements || s.job.Equipment.Instrument.Channels > 0 && n > s.job.Equipment.Instrument.Channels {
+			continue
+		}
+		for _, first := range []int{1, (probe.Elements-n)/2 + 1, probe.Elements - n + 1} {
+			if !seen[[2]int{first, n}] {
+				seen[[2]int{first, n}] = true
+				c.options = append(c.options, []schema.Edit{{Path: c.path, Value: fmt.Sprintf("{first: %d, count: %d}", first, n)}})
+			}
+		}
+	}
+	return c
+}
+
+func (s *search) probe(name string) *schema.Probe {
+	for i := range s.job.Equipment.Probes {
+		if p := &s.job.Equipment.Probes[i]; p.Name == name {
+			return p
+		}
+	}
+	return nil
+}
+
+// focuses are none, half the depth of the part and all of it.
+func (s *search) focuses(at string) choice {
+	t := s.job.Part.Thickness
+	return options(at+"focus", false, "{none: true}", "{depth: "+s.length(t/2)+"}", "{depth: "+s.length(t)+"}")
+}
+
+// devices are the probes and wedges at hand. Beams of another probe take all of
+// its elements that the instrument can fire together, up to sixteen.
+func (s *search) devices(at string, g *schema.Group) choice {
+	c := choice{path: at + "probe"}
+	for _, p := range s.job.Equipment.Probes {
+		for _, w := range s.job.Equipment.Wedges {
+			edits := []schema.Edit{{Path: at + "probe", Value: strconv.Quote(p.Name)}, {Path: at + "wedge", Value: strconv.Quote(w.Name)}}
+			if p.Name == g.Probe && w.Name == g.Wedge {
+				edits = nil // as it stands
+			} else if g.Method == "sectorial" && p.Name != g.Probe {
+				n := min(16, p.Elements)
+				edits = append(edits, schema.Edit{Path: at + "aperture", Value: fmt.Sprintf("{first: %d, count: %d}", (p.Elements-n)/2+1, n)})
+			}
+			c.options = append(c.options, edits)
+		}
+	}
+	return c
+}
+
+// grids are fractions of the wavelength, rounded down to hundredths.
+func (s *search) grids(at string, g *schema.Group) choice {
+	c := choice{path: at + "grid", ordered: true}
+	probe := s.probe(g.Probe)
+	speed := s.job.Part.Material.Transverse
+	if strings.HasPrefix(g.Path, "L") {
+		speed = s.job.Part.Material.Longitudinal
+	}
+	if probe == nil || !si.Known(speed) {
+		return c
+	}
+	lambda := float64(speed) / float64(probe.Frequency)
+	for _, n := range []float64{12, 10, 8, 6, 5} {
+		c.options = append(c.options, []schema.Edit{{Path: c.path, Value: trimmed(math.Floor(lambda/n*1e5)/100, 2) + " mm"}})
+	}
+	return c
+}
+
+// crossings are depths at which the axes of a pair cross, as shares of the
+// thickness.
+func (s *search) crossings(at string, g *schema.Group) choice {
+	if !si.Known(g.CrossingDepth) {
+		return choice{}
+	}
+	var depths []si.Length
+	for _, share := range []float64{0.4, 0.5, 0.6, 2.0 / 3, 0.75, 0.85, 1} {
+		depths = append(depths, si.Length(math.Round(float64(s.job.Part.Thickness)*share*1e4)/1e4))
+	}
+	return s.lengths(at+"crossing_depth", depths)
+}
