@@ -6,6 +6,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"gopkg.in/yaml.v3"
 
@@ -13,12 +14,14 @@ import (
 )
 
 // Shelf is a folder of rule books. Only their heads are read at first; a book
-// is read and compiled when it is asked for.
+// is read and compiled when it is asked for, once. It may be used from several
+// goroutines.
 type Shelf struct {
 	Heads    []Head // sorted by id
 	fsys     fs.FS
 	language *language
 	books    map[string]*Book
+	reading  sync.Mutex // of books
 }
 
 // Open reads the heads of all books (*.yaml) in the top folder of fsys.
@@ -94,6 +97,8 @@ func (s *Shelf) Find(code, edition string) (*Book, []diag.Finding) {
 
 // Book returns the book with this id, read and compiled.
 func (s *Shelf) Book(id string) (*Book, []diag.Finding) {
+	s.reading.Lock()
+	defer s.reading.Unlock()
 	if b := s.books[id]; b != nil {
 		return b, nil
 	}

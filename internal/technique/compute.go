@@ -27,7 +27,7 @@ func Sketch(job *schema.Job, house ...HouseBook) *Technique {
 
 // compute is Compute, in full, or Sketch.
 func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
-	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job)}
+	s := &sheet{Technique: &Technique{Job: job}, inch: inches(job), sketch: !full}
 	s.Section = geometry.New(&job.Part)
 	s.jointOnRing()
 	s.part()

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"soundwrit/internal/diag"
 	"soundwrit/internal/rules"
@@ -17,9 +18,13 @@ import (
 // held against it.
 const practiceBook = "good-practice"
 
+// carried is the shelf of the books that are part of the program. Reading and
+// compiling a book takes longer than answering it.
+var carried = sync.OnceValues(func() (*rules.Shelf, []diag.Finding) { return rules.Open(schema.Books(), Vocabulary()) })
+
 // judge answers every rule of the books that the job names.
 func (s *sheet) judge(house []HouseBook) {
-	shelf, faults := rules.Open(schema.Books(), Vocabulary())
+	shelf, faults := carried()
 	s.Findings = append(s.Findings, faults...) // a book that is part of the program has none: a test sees to it
 	if shelf == nil {
 		return

@@ -8,7 +8,8 @@ import (
 // sheet collects the values of a technique in the units of its job.
 type sheet struct {
 	*Technique
-	inch bool
+	inch   bool
+	sketch bool // without what takes most of the time and decides no requirement
 }
 
 // how says where a value comes from. A value taken from the job has neither

@@ -26,7 +26,7 @@ const beamField = "own computation: sum over the aperture of the rays of its ele
 // are over the range, and how they overlap the next; of focused beams also where
 // they really are highest, and from where to where.
 func (s *sheet) beamWidths(id string, g *Group, st stand) {
-	if !g.homogeneous() {
+	if s.sketch || !g.homogeneous() {
 		return // the field knows flat parts of one metal
 	}
 	model := field.New(s.media(g))

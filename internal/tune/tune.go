@@ -103,7 +103,11 @@ func Run(r *Request, job *schema.Job) *Result {
 	}
 	best = s.speed(best)
 	best = s.smallest(best)
-	result := &Result{Job: start, Best: best, Others: s.front(best)}
+	result := &Result{Job: s.whole(start), Best: s.whole(best), Others: s.front(best)}
+	for i := range result.Others {
+		result.Others[i] = s.whole(result.Others[i])
+	}
+	best = result.Best
 	result.Binding = s.binding(best, free)
 	result.Bought = s.bought(best, fixed)
 	result.Conflict = s.conflicts(best)
@@ -164,7 +168,7 @@ func (s *search) try(edits []schema.Edit) Trial {
 	if known {
 		return t
 	}
-	t = Trial{edits, s.measure(edits)}
+	t = Trial{edits, s.measure(edits, technique.Sketch)}
 	s.guard.Lock()
 	defer s.guard.Unlock()
 	if _, known := s.known[key]; !known {
@@ -177,9 +181,13 @@ func (s *search) try(edits []schema.Edit) Trial {
 	return t
 }
 
-// measure works a set of values out as check would, but for what takes most of
-// the time and decides no requirement of a code.
-func (s *search) measure(edits []schema.Edit) Measure {
+// whole works a trial out once more as check does, with everything.
+func (s *search) whole(t Trial) Trial {
+	return Trial{t.Edits, s.measure(t.Edits, technique.Compute)}
+}
+
+// measure works a set of values out.
+func (s *search) measure(edits []schema.Edit, compute func(*schema.Job, ...technique.HouseBook) *technique.Technique) Measure {
 	text, err := schema.Set(s.Text, edits...)
 	if err != nil {
 		return Measure{}
@@ -188,7 +196,7 @@ func (s *search) measure(edits []schema.Edit) Measure {
 	if job.Partial {
 		return Measure{}
 	}
-	t := technique.Sketch(job, s.House...)
+	t := compute(job, s.House...)
 	t.Findings = append(t.Findings, findings...)
 	return s.of(t)
 }
