@@ -17,20 +17,33 @@ type choice struct {
 	path    string
 	options [][]schema.Edit
 	ordered bool // neighbours in the list are neighbours in size
+	shared  bool // of all groups that look through the same probe
 }
 
 // choices lists what may be set, and apart from it what the request keeps fixed.
 func (s *search) choices() (free, fixed []choice) {
 	var all []choice
 	for i := range s.job.Groups {
-		all = append(all, s.ofGroup(&s.job.Groups[i])...)
+		g := &s.job.Groups[i]
+		if lead := slices.IndexFunc(s.job.Groups, func(o schema.Group) bool { return rides(&o, g) }); lead < i {
+			// The probe, where it stands and what it fires are those of the first
+			// group that looks through it.
+			all = append(all, slices.DeleteFunc(s.ofGroup(g), func(c choice) bool { return c.shared })...)
+			continue
+		}
+		for _, c := range s.ofGroup(g) {
+			if c.shared {
+				c = s.together(c, g)
+			}
+			all = append(all, c)
+		}
 	}
 	all = append(all, s.lengths("scan.increment", s.increments()))
 	for _, c := range all {
 		if len(c.options) < 2 {
 			continue
 		}
-		if slices.ContainsFunc(s.Fixed, func(f string) bool { return c.path == f || strings.HasPrefix(c.path, f+".") }) {
+		if slices.ContainsFunc(s.Fixed, c.touches) {
 			fixed = append(fixed, c)
 		} else {
 			free = append(free, c)
@@ -39,22 +52,56 @@ func (s *search) choices() (free, fixed []choice) {
 	return free, fixed
 }
 
+// touches reports whether a choice would set a path, or what is under it.
+func (c choice) touches(path string) bool {
+	return slices.ContainsFunc(c.options, func(edits []schema.Edit) bool {
+		return slices.ContainsFunc(edits, func(e schema.Edit) bool { return e.Path == path || strings.HasPrefix(e.Path, path+".") })
+	})
+}
+
+// rides reports whether two groups look through one probe at one place.
+func rides(a, b *schema.Group) bool {
+	return a.Method == b.Method && a.Probe == b.Probe && a.Wedge == b.Wedge && a.Surface == b.Surface && (a.WedgeFront == b.WedgeFront || a.Name == b.Name)
+}
+
+// together sets a choice of one group for all that ride with it.
+func (s *search) together(c choice, lead *schema.Group) choice {
+	at := "groups." + lead.Name + "."
+	for i := range s.job.Groups {
+		g := &s.job.Groups[i]
+		if g.Name == lead.Name || !rides(lead, g) {
+			continue
+		}
+		for k, edits := range c.options {
+			for _, e := range edits {
+				if key, ok := strings.CutPrefix(e.Path, at); ok {
+					c.options[k] = append(slices.Clone(c.options[k]), schema.Edit{Path: "groups." + g.Name + "." + key, Value: e.Value})
+				}
+			}
+		}
+	}
+	return c
+}
+
 func (s *search) ofGroup(g *schema.Group) []choice {
 	at := "groups." + g.Name + "."
 	if g.Method == "tofd" {
 		return []choice{s.crossings(at, g)}
 	}
-	list := []choice{s.devices(at, g), s.lengths(at+"wedge_front", s.fronts(g))}
+	fronts := s.lengths(at+"wedge_front", s.fronts(g))
+	fronts.shared = true
+	list := []choice{s.devices(at, g), fronts}
 	wedge := s.wedge(g.Wedge)
 	switch g.Method {
 	case "sectorial":
 		list = append(list, s.angles(at+"angles.from", g.Angles.From, wedge), s.angles(at+"angles.to", g.Angles.To, wedge),
 			options(at+"legs", false, "[1]", "[2]", "[1, 2]"), s.apertures(at, g), s.focuses(at))
 	case "tfm":
-		list = append(list, options(at+"path", false, "T-T", "TT-T", "TT-TT", "L-L"),
-			options(at+"transmission", true, "{scheme: full-matrix}", "{scheme: half-matrix}", "{scheme: every-nth, n: 2}", "{scheme: every-nth, n: 3}", "{scheme: every-nth, n: 4}", "{scheme: every-nth, n: 6}"))
-		if strings.HasPrefix(g.Path, "L") {
-			list = slices.DeleteFunc(list, func(c choice) bool { return c.path == at+"path" })
+		fire := options(at+"transmission", true, "{scheme: full-matrix}", "{scheme: half-matrix}", "{scheme: every-nth, n: 2}", "{scheme: every-nth, n: 3}", "{scheme: every-nth, n: 4}", "{scheme: every-nth, n: 6}")
+		fire.shared = true
+		list = append(list, fire)
+		if !strings.Contains(g.Path, "L") {
+			list = append(list, options(at+"path", false, "T-T", "TT-T", "TT-TT"))
 		}
 		if !si.Known(g.Fidelity) { // a loss that was measured holds for its grid alone
 			list = append(list, s.grids(at, g))
@@ -110,10 +157,16 @@ func (s *search) fronts(g *schema.Group) []si.Length {
 	return list
 }
 
+// increments end at 2 mm, and at 1 mm on parts up to 10 mm, also where the code
+// named has no limit: common practice, no source. A coarser one must be the
+// author's own.
 func (s *search) increments() []si.Length {
-	steps := []si.Length{0.5 * si.Millimetre, 1 * si.Millimetre, 1.5 * si.Millimetre, 2 * si.Millimetre, 3 * si.Millimetre}
+	steps := []si.Length{0.5 * si.Millimetre, 1 * si.Millimetre, 1.5 * si.Millimetre, 2 * si.Millimetre}
 	if s.job.Document.Units == "in" {
-		steps = []si.Length{0.02 * si.Inch, 0.04 * si.Inch, 0.06 * si.Inch, 0.08 * si.Inch, 0.12 * si.Inch}
+		steps = []si.Length{0.02 * si.Inch, 0.035 * si.Inch, 0.06 * si.Inch, 0.075 * si.Inch}
+	}
+	if s.job.Part.Thickness <= 10*si.Millimetre {
+		return steps[:2]
 	}
 	return steps
 }
@@ -189,7 +242,7 @@ func (s *search) focuses(at string) choice {
 // devices are the probes and wedges at hand. Beams of another probe take all of
 // its elements that the instrument can fire together, up to sixteen.
 func (s *search) devices(at string, g *schema.Group) choice {
-	c := choice{path: at + "probe"}
+	c := choice{path: at + "probe", shared: true}
 	for _, p := range s.job.Equipment.Probes {
 		for _, w := range s.job.Equipment.Wedges {
 			edits := []schema.Edit{{Path: at + "probe", Value: strconv.Quote(p.Name)}, {Path: at + "wedge", Value: strconv.Quote(w.Name)}}
