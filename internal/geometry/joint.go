@@ -148,7 +148,7 @@ func (s *Section) within(a, b profile) Polygon {
 // upTo returns a boundary that begins at the top wall and ends at the bottom.
 func (s *Section) upTo(p profile, sign float64) profile {
 	p = slices.Clone(p)
-	first, last := &p[0], &p[len(p)-1]
+	first := &p[0]
 	if top := float64(s.Top.At(si.Length(sign * first.x))); top != first.z {
 		if p[1].x == first.x || top > first.z && top < p[1].z {
 			first.x += (p[1].x - first.x) * math.Max(0, top-first.z) / (p[1].z - first.z)
@@ -157,7 +157,7 @@ func (s *Section) upTo(p profile, sign float64) profile {
 			p = append(profile{{x: first.x, z: top}}, p...)
 		}
 	}
-	last = &p[len(p)-1]
+	last := &p[len(p)-1]
 	if bottom := float64(s.Bottom.At(si.Length(sign * last.x))); bottom != last.z {
 		if before := p[len(p)-2]; before.x == last.x || bottom < last.z && bottom > before.z {
 			last.x += (before.x - last.x) * math.Max(0, last.z-bottom) / (last.z - before.z)

@@ -70,7 +70,7 @@ func (g *Group) image(model *field.Model, st stand) *field.Image {
 // sources is the aperture as the field knows it.
 func (s stand) sources() []ray.Element {
 	first, last := s.element(s.first), s.element(s.first+s.count-1)
-	return field.Aperture(ray.Element{X: first.X, Height: first.Height}, ray.Element{X: last.X, Height: last.Height}, s.count)
+	return field.Aperture(ray.Element(first), ray.Element(last), s.count)
 }
 
 // focusAt is the sound path in the part to the focus of a beam.

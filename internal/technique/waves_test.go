@@ -62,7 +62,7 @@ func TestWavesArriveWithTheirFirstPulse(t *testing.T) {
 	st := g.stand(g.Set.WedgeFront)
 	array := ray.Array{Wedge: g.Wedge.Velocity, Part: g.PartSpeed}
 	for _, e := range st.active(1) {
-		array.Elements = append(array.Elements, ray.Element{X: e.X, Height: e.Height})
+		array.Elements = append(array.Elements, ray.Element(e))
 	}
 	random := rand.New(rand.NewPCG(7, 8))
 	compared := 0

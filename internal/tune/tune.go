@@ -77,7 +77,6 @@ type Conflict struct {
 type search struct {
 	*Request
 	job   *schema.Job
-	base  map[string]string // values of the job, as written, for the paths of the choices
 	known map[string]Trial
 	guard sync.Mutex
 	tried int
