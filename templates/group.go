@@ -42,6 +42,7 @@ type group struct {
 	Image      *image // tfm: how a point is shown
 	Waves      bool   // tfm: plane waves are sent
 	Clad       bool   // the part has a cladding
+	Omitted    []omitted
 	pathLegs   []technique.Leg
 }
 
@@ -111,6 +112,9 @@ func seeGroup(x values, i int, g technique.Group) group {
 	}
 	v.Devices = v.Probe + ", " + v.Wedge
 	v.GratingLobe = v.Has("grating_angle")
+	for _, o := range g.Omitted {
+		v.Omitted = append(v.Omitted, omitted{esc(o.Name), esc(o.Why)})
+	}
 	v.Clad, v.pathLegs = x.t.Job.Part.Cladding != nil, g.Legs
 	if v.TOFD {
 		v.seePair(p, g)

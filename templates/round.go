@@ -28,3 +28,6 @@ func (g group) Round() ([]roundRow, error) {
 	}
 	return rows, nil
 }
+
+// omitted is what is not computed of a group around a pipe.
+type omitted struct{ Name, Why md }

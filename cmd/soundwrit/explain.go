@@ -95,6 +95,10 @@ func (v *explainVerb) chosen(t *technique.Technique) ([]technique.Value, error) 
 }
 
 func unknownQuantity(t *technique.Technique, id string) error {
+	if o, ok := t.OmittedValue(id); ok {
+		return &refusal{fmt.Sprintf("%s (%s) is left out around a pipe: %s", id, o.Name, o.Why),
+			"prove it on the curved block and on the demonstration block; what holds in a plate does not hold here"}
+	}
 	ids := make([]string, len(t.Values))
 	for i, v := range t.Values {
 		ids[i] = v.ID

@@ -243,19 +243,16 @@ func (s *sheet) around(flat, round string) string {
 	return flat
 }
 
-// beamWidth states the width of the narrowest beam. Seen from inside, a shaped
-// wedge gathers the beam to a focus, and nothing is said of it.
+// beamWidth states the width of the narrowest beam. A wedge shaped to a pipe is a
+// lens, which spreads the beam from outside and gathers it from inside: nothing is
+// said of it there.
 func (s *sheet) beamWidth(id string, st stand, width si.Angle) {
-	h := how{
-		formula: "Δθ = 2 asin(0.442 λ / A'), A' the aperture as the part sees it", inputs: []string{id + "wavelength", id + "aperture"},
-		source: "directivity of a strip, −3 dB one way; far field"}
-	switch {
-	case st.bend() > 0:
-		h.source += ", as at a flat surface: the wedge shaped to the outside of a pipe spreads the beam more, so that overlap is not overstated"
-	case st.bend() < 0:
+	if st.bend() != 0 {
 		return
 	}
-	s.angle(id+"beam_width", "Δθ", "width of the narrowest beam between its echo −6 dB edges", width, h)
+	s.angle(id+"beam_width", "Δθ", "width of the narrowest beam between its echo −6 dB edges", width, how{
+		formula: "Δθ = 2 asin(0.442 λ / A'), A' the aperture as the part sees it", inputs: []string{id + "wavelength", id + "aperture"},
+		source: "directivity of a strip, −3 dB one way; far field"})
 }
 
 // roundValues states how beams go around a pipe, where the wall is met at another

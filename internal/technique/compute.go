@@ -37,6 +37,9 @@ func compute(job *schema.Job, house []HouseBook, full bool) *Technique {
 	for i := range job.Groups {
 		s.group(&job.Groups[i])
 	}
+	for i := range s.Groups {
+		s.omit(&s.Groups[i])
+	}
 	s.parents()
 	s.cover()
 	stateOffsets := func() {}

@@ -63,7 +63,8 @@ type Group struct {
 	OffsetTo   si.Length
 	Deepest    si.Length // largest unfolded depth used
 	Load       acquisition.Load
-	Study      *Study // tfm: how the image shows a point; nil where that is not known
+	Study      *Study    // tfm: how the image shows a point; nil where that is not known
+	Omitted    []Omitted // around a pipe
 }
 
 // Placement is the probe of a group standing on one side of the weld. All

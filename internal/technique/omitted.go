@@ -1,0 +1,72 @@
+package technique
+
+import (
+	"slices"
+	"strings"
+
+	"soundwrit/internal/si"
+)
+
+// Omitted is what a group has in a flat part and lacks around a pipe, and why.
+type Omitted struct {
+	Name string
+	Why  string
+	IDs  []string // of the values that are not there, or their beginnings, after groups.<group>.; * is any one part
+}
+
+// omit lists what is not computed of a group around a pipe.
+func (s *sheet) omit(g *Group) {
+	if r := s.Section.Radius(); r == 0 || !si.Known(r) || len(g.Placements) == 0 {
+		return
+	}
+	const (
+		lens  = "the wedge is shaped to the surface, and is a lens"
+		model = "the field is added up in flat parts only"
+	)
+	left := func(name, why string, ids ...string) { g.Omitted = append(g.Omitted, Omitted{name, why, ids}) }
+	beams := g.Set.Method == "sectorial" || g.Set.Method == "linear"
+	left("near field", lens, "near_field", "laws.*.near_field")
+	if beams {
+		left("width of the beams, and their overlap", lens, "beam_width", "beam_overlap", "widths", "width_overlap")
+	}
+	if beams && s.focused(g) {
+		left("how far the beams can be focused", lens, "focus_ratio")
+	}
+	left("losses on the way", "sound spreads otherwise in a ring, and the wall is met at another angle", "losses", "converted", "part_density", "part_attenuation",
+		"part_attenuation_at", "wedge_density", "wedge_transverse", "wedge_attenuation", "wedge_attenuation_at")
+	left("exit point and last beam at other temperatures", lens, "temperature.*.exit", "temperature.*.steepest")
+	left("corner loss", "flaw and wall are met at other angles than in a plate", "corner")
+	left("gain over distance", model, "gain_span", "curve", "transfer_distance", "corner_path_block", "corner_path_part")
+	left("predicted sensitivity", model, "map")
+	if g.Set.Method == "tfm" {
+		left("the image of a point, and its artefacts", "images of points are worked out in flat parts only", "image", "grid_loss_point", "artefact_away", "artefact_beside", "artefact_rise")
+	}
+}
+
+// OmittedValue returns why a value of an id, or values whose ids begin so, are
+// not stated of the group that the id names.
+func (t *Technique) OmittedValue(id string) (Omitted, bool) {
+	for i := range t.Groups {
+		g := &t.Groups[i]
+		rest, of := strings.CutPrefix(id, "groups."+g.Set.Name+".")
+		if !of {
+			continue
+		}
+		for _, o := range g.Omitted {
+			if slices.ContainsFunc(o.IDs, func(begins string) bool { return beginsWith(rest, begins) }) {
+				return o, true
+			}
+		}
+	}
+	return Omitted{}, false
+}
+
+func beginsWith(id, begins string) bool {
+	parts := strings.Split(id, ".")
+	for i, part := range strings.Split(begins, ".") {
+		if i == len(parts) || part != "*" && part != parts[i] {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,29 @@
+package technique
+
+import (
+	"strings"
+	"testing"
+)
+
+// What a group has in a plate and lacks around a pipe is named, with a reason; and
+// nothing that is stated is said to be left out.
+func TestEveryValueLeftOutAroundPipeIsNamed(t *testing.T) {
+	depth := []string{"    focus: {none: true}\n    legs: [1, 2]", "    focus: {depth: 12 mm}\n    legs: [1, 2]"}
+	for name, changes := range map[string][]string{"outside": nil, "inside": fromInside, "focused": depth} {
+		ring, _ := read(t, "header-seam", changes...)
+		flat, _ := read(t, "header-seam", append([]string{"kind: pipe", "kind: plate"}, changes...)...)
+		for i := range ring.Groups {
+			if len(ring.Groups[i].Placements) == 0 || len(ring.Groups[i].Omitted) == 0 {
+				t.Fatalf("%s: group %s is not computed, or nothing is left out", name, ring.Groups[i].Set.Name)
+			}
+		}
+		for _, v := range flat.Values {
+			_, stated := ring.Value(v.ID)
+			if o, said := ring.OmittedValue(v.ID); strings.HasPrefix(v.ID, "groups.") && !stated && !said && !strings.Contains(v.ID, ".faces.") {
+				t.Errorf("%s: %s is left out and not named", name, v.ID)
+			} else if stated && said {
+				t.Errorf("%s: %s is stated, and named as left out: %s", name, v.ID, o.Name)
+			}
+		}
+	}
+}
