@@ -374,8 +374,8 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 	angle("angle_from", g.Angles.From)
 	angle("angle_to", g.Angles.To)
 	f["group.grating_lobe"] = g.gratingEnters(g.stand(set.WedgeFront))
-	if si.Known(g.Wedge.UsableFrom) && si.Known(g.Wedge.UsableTo) {
-		f["group.usable_angles"] = g.Angles.From >= g.Wedge.UsableFrom-1e-9 && g.Angles.To <= g.Wedge.UsableTo+1e-9
+	if usable := g.usable(g.Sent()); si.Known(usable.From + usable.To) {
+		f["group.usable_angles"] = g.Angles.From >= usable.From-1e-9 && g.Angles.To <= usable.To+1e-9
 	}
 	best := si.Unknown[si.Angle]()
 	for _, in := range g.Faces {
