@@ -13,7 +13,7 @@ import (
 // sourced is the sample with a job attached.
 func sourced(t *testing.T, name, job string) Document {
 	doc := sampleDocument(t)
-	doc.Source = &File{name, []byte(job)}
+	doc.Sources = []File{{Name: name, Says: "The job", Data: []byte(job)}}
 	return doc
 }
 

@@ -51,7 +51,9 @@ func (p paragraph) start(l *layout) float64 {
 
 func (p paragraph) place(l *layout) {
 	defer l.begin("P")()
+	bar := l.beside(p.changed)
 	l.set(l.bodyLines(p), format{l.at(bodySize), l.at(bodyLeading), alignLeft, black()})
+	bar()
 	l.y += l.gap()
 }
 
@@ -238,6 +240,7 @@ func (p picture) set(l *layout, part *archive.Element) {
 	if most := l.sheet.foot() - l.sheet.top; height > most {
 		l.fail("figure %s with its caption is %.0f mm high, and the page has %.0f mm", p.name, math.Ceil(height), math.Floor(most))
 	}
+	bar := l.beside(p.changed)
 	l.y += figureMargin
 	shown := part.Add("Figure")
 	if shown.Alt = p.alt; shown.Alt == "" {
@@ -250,5 +253,6 @@ func (p picture) set(l *layout, part *archive.Element) {
 		l.setLine(line, l.left, l.width(), l.y, format{captionSize, captionLead, alignLeft, black()})
 		l.y += captionLead
 	}
+	bar()
 	l.y += bodyGap
 }

@@ -51,9 +51,8 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 		}
 		d.Pages = append(d.Pages, own)
 	}
-	if doc.Source != nil {
-		d.Files = []archive.File{{Name: doc.Source.Name, Kind: "application/yaml", Data: doc.Source.Data,
-			Says: "The job that this document was made from"}}
+	for _, f := range doc.Sources {
+		d.Files = append(d.Files, archive.File{Name: f.Name, Kind: "application/yaml", Data: f.Data, Says: f.Says})
 	}
 	return d
 }

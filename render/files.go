@@ -2,6 +2,8 @@ package render
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"fmt"
 	"io/fs"
 	"slices"
 
@@ -10,60 +12,95 @@ import (
 	"soundwrit/templates"
 )
 
-// File is one file of a written technique.
+// File is one file of a written technique, or one that it was made from.
 type File struct {
 	Name string
+	Says string // of a source: what it is
 	Data []byte
 }
 
-// Technique writes a technique as Markdown, PDF and figures. All names begin
-// with the given one, so that several techniques can lie in one folder. The job
-// is attached to the PDF as it is. The wording is that of a folder of templates. It
-// returns everything or an error, never a
-// part.
-func Technique(t *technique.Technique, wording fs.FS, job File, name, program string) ([]File, error) {
-	return set(t, wording, templates.Markdown, job, name, name, program)
+// Set is a technique as its files are written. All names begin with Name, so that
+// several techniques can lie in one folder.
+type Set struct {
+	Technique *technique.Technique
+	Wording   fs.FS  // folder of templates
+	Sources   []File // attached to the PDF as they are: the job, and what it was read with
+	Name      string
+	Program   string   // that writes, with its version
+	Earlier   *Earlier // nil: changes are not marked
 }
 
-// Sheet is Technique of the crew's sheet alone, with the figures on it.
-func Sheet(t *technique.Technique, wording fs.FS, job File, name, program string) ([]File, error) {
-	return set(t, wording, templates.Sheet, job, name+".sheet", name, program)
+// Earlier is the revision that changes are marked against.
+type Earlier struct {
+	Technique *technique.Technique
+	Since     templates.Since
 }
 
-// set writes a text of the technique and its figures. A figure that the text
-// does not show is left out.
-func set(t *technique.Technique, wording fs.FS, write func(fs.FS, *technique.Technique, []templates.Figure) ([]byte, error), job File, name, drawing, program string) ([]File, error) {
-	figures := Figures(t)
-	captions := make([]templates.Figure, len(figures))
-	for i, f := range figures {
-		captions[i] = templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt}
+// Files writes Markdown, PDF and figures. It returns everything or an error,
+// never a part.
+func (s Set) Files() ([]File, error) {
+	return s.write(s.Name, templates.Markdown, templates.Since.Markdown)
+}
+
+// Sheet is Files of the crew's sheet alone, with the figures on it.
+func (s Set) Sheet() ([]File, error) {
+	return s.write(s.Name+".sheet", templates.Sheet, templates.Since.Sheet)
+}
+
+// write writes a text of the technique, as it is or with its changes marked, and
+// its figures. A figure that the text does not show is left out.
+func (s Set) write(name string, text func(fs.FS, *technique.Technique, []templates.Figure) ([]byte, error), since func(templates.Since, fs.FS, templates.Edition, templates.Edition) ([]byte, error)) ([]File, error) {
+	figures := Figures(s.Technique)
+	var markdown []byte
+	var err error
+	if e := s.Earlier; e == nil {
+		markdown, err = text(s.Wording, s.Technique, captions(figures))
+	} else {
+		markdown, err = since(e.Since, s.Wording, edition(e.Technique, Figures(e.Technique)), edition(s.Technique, figures))
 	}
-	text, err := write(wording, t, captions)
 	if err != nil {
 		return nil, err
 	}
-	d := &t.Job.Document
+	d := &s.Technique.Job.Document
 	pdf, err := PDF(Document{
-		Markdown: text, Figures: figures,
+		Markdown: markdown, Figures: figures,
 		Number: d.Number, Title: d.Title, Revision: d.Revision, Date: d.Date, Status: d.Status,
-		Author: d.Contractor, Subject: "Written ultrasonic technique", Keywords: "soundwrit " + program,
-		Source: &job,
-		Draft:  isDraft(t), PageSize: pageSize(d.Units), Symbols: symbolTexts(t),
+		Author: d.Contractor, Subject: "Written ultrasonic technique", Keywords: "soundwrit " + s.Program,
+		Sources: s.Sources,
+		Draft:   isDraft(s.Technique), PageSize: pageSize(d.Units), Symbols: symbolTexts(s.Technique),
 	})
 	if err != nil {
 		return nil, err
 	}
-	files := []File{{name + ".pdf", pdf}, {}}
+	files := []File{{Name: name + ".pdf", Data: pdf}, {}}
 	for _, f := range figures {
-		file, shown := drawing+"."+f.Name+".svg", []byte("]("+f.Name+".svg)")
-		if !bytes.Contains(text, shown) {
+		file, shown := s.Name+"."+f.Name+".svg", []byte("]("+f.Name+".svg)")
+		if !bytes.Contains(markdown, shown) {
 			continue
 		}
-		text = bytes.ReplaceAll(text, shown, []byte("]("+file+")"))
-		files = append(files, File{file, f.SVG()})
+		markdown = bytes.ReplaceAll(markdown, shown, []byte("]("+file+")"))
+		files = append(files, File{Name: file, Data: f.SVG()})
 	}
-	files[1] = File{name + ".md", text}
+	files[1] = File{Name: name + ".md", Data: markdown}
 	return files, nil
+}
+
+// captions is what the text needs to know of figures.
+func captions(figures []Figure) []templates.Figure {
+	all := make([]templates.Figure, len(figures))
+	for i, f := range figures {
+		all[i] = templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt}
+	}
+	return all
+}
+
+// edition is a technique with what tells its figures from those of another.
+func edition(t *technique.Technique, figures []Figure) templates.Edition {
+	e := templates.Edition{Technique: t, Figures: captions(figures)}
+	for i, f := range figures {
+		e.Figures[i].Drawn = fmt.Sprintf("%x", sha256.Sum256(f.SVG()))
+	}
+	return e
 }
 
 // isDraft reports whether the document is printed as a draft: it calls itself

@@ -59,7 +59,7 @@ func computed(t testing.TB, name string, edit ...func(*schema.Job)) *technique.T
 // files writes a technique; it returns the Markdown and the PDF.
 func files(t testing.TB, tech *technique.Technique, name string) (markdown, pdf []byte) {
 	t.Helper()
-	all, err := Technique(tech, templates.Files(), File{"job.yaml", nil}, name, "test")
+	all, err := Set{Technique: tech, Wording: templates.Files(), Name: name, Program: "test"}.Files()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -247,7 +247,7 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 	const key = "SOUNDWRIT_TEST_FOLDER"
 	if folder := os.Getenv(key); folder != "" {
 		for _, name := range shippedJobs(t) {
-			all, err := Technique(computed(t, name), templates.Files(), File{"job.yaml", nil}, name, "test")
+			all, err := Set{Technique: computed(t, name), Wording: templates.Files(), Name: name, Program: "test"}.Files()
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -267,7 +267,7 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 	}
 	for _, name := range shippedJobs(t) {
 		for range 2 {
-			all, err := Technique(computed(t, name), templates.Files(), File{"job.yaml", nil}, name, "test")
+			all, err := Set{Technique: computed(t, name), Wording: templates.Files(), Name: name, Program: "test"}.Files()
 			if err != nil {
 				t.Fatal(err)
 			}

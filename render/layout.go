@@ -291,6 +291,37 @@ func (l *layout) set(lines []textLine, f format) {
 	}
 }
 
+// The bar beside what is changed, in millimetres: how far from the text, and how
+// wide. It stands in the outer margin, since the other is for the binding.
+const (
+	barGap   = 4.0
+	barWidth = 0.9
+)
+
+// beside begins what a bar stands beside, if it is changed; the function that it
+// returns ends it. Like all rules the bar is no part of what is read aloud.
+func (l *layout) beside(changed bool) (end func()) {
+	if !changed {
+		return func() {}
+	}
+	first, top := len(l.pages), l.y
+	return func() {
+		for i := first; i <= len(l.pages); i++ {
+			p := l.pages[i-1]
+			from, to := p.begin, p.end
+			if i == first {
+				from = top
+			}
+			if i == len(l.pages) {
+				to = l.y
+			}
+			if x := l.sheet.width - l.sheet.right + barGap; to > from+1e-6 {
+				p.rules = append(p.rules, placedRule{x, from, x, to, barWidth, black()})
+			}
+		}
+	}
+}
+
 // baseline is the distance from the top of a line to its baseline: capitals
 // stand in the middle of the line.
 func baseline(size, leading float64) float64 { return leading/2 + 0.365*size*point }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -12,6 +13,8 @@ import (
 	"github.com/yuin/goldmark/extension"
 	extast "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/text"
+
+	"soundwrit/templates"
 )
 
 // The blocks that a document is made of.
@@ -22,8 +25,11 @@ type (
 		anchor string
 		index  int // among all headings
 	}
-	paragraph struct{ spans []span }
-	list      struct {
+	paragraph struct {
+		spans   []span
+		changed bool // since an earlier revision: a bar stands beside it
+	}
+	list struct {
 		ordered bool
 		first   int
 		tight   bool
@@ -34,6 +40,7 @@ type (
 	picture struct {
 		name, alt string
 		caption   []span
+		changed   bool
 		line      int
 	}
 	pageBreak struct{}
@@ -43,6 +50,7 @@ type (
 		align  []align
 		head   [][]span // nil where every head cell is empty
 		rows   [][][]span
+		marks  []bool // rows that are changed; the head comes first, if there is one
 	}
 )
 
@@ -124,7 +132,7 @@ func (p *parser) blocks(parent ast.Node) []block {
 		case *ast.Paragraph:
 			out = p.paragraph(out, n)
 		case *ast.TextBlock:
-			out = append(out, paragraph{p.text(n, span{})})
+			out = append(out, paragraphOf(p.text(n, span{})))
 		case *ast.List:
 			l := list{ordered: n.IsOrdered(), first: n.Start, tight: n.IsTight}
 			for item := n.FirstChild(); item != nil; item = item.NextSibling() {
@@ -196,15 +204,32 @@ func (p *parser) paragraph(out []block, n *ast.Paragraph) []block {
 		pic.caption = trim(p.text(n, span{}))
 		return append(out, pic)
 	}
-	spans := p.text(n, span{})
+	own := paragraphOf(p.text(n, span{}))
 	if len(out) > 0 {
-		if pic, ok := out[len(out)-1].(picture); ok && len(pic.caption) == 0 && isCaption(spans) {
-			pic.caption = spans
+		if pic, ok := out[len(out)-1].(picture); ok && len(pic.caption) == 0 && isCaption(own.spans) {
+			pic.caption, pic.changed = own.spans, own.changed
 			out[len(out)-1] = pic
 			return out
 		}
 	}
-	return append(out, paragraph{spans})
+	return append(out, own)
+}
+
+func paragraphOf(spans []span) paragraph {
+	spans, changed := unmarked(spans)
+	return paragraph{spans, changed}
+}
+
+// unmarked takes the mark of what is changed off the beginning of a text.
+func unmarked(spans []span) ([]span, bool) {
+	if len(spans) == 0 || !strings.HasPrefix(spans[0].text, templates.Mark) {
+		return spans, false
+	}
+	rest := slices.Clone(spans)
+	if rest[0].text = strings.TrimLeft(strings.TrimPrefix(rest[0].text, templates.Mark), " "); rest[0].text == "" {
+		rest = rest[1:]
+	}
+	return rest, true
 }
 
 // isCaption reports whether a paragraph after a figure is its caption: all of
@@ -280,9 +305,12 @@ func (p *parser) table(n *extast.Table) *table {
 		base := span{}
 		base.bold = head
 		var cells [][]span
-		filled := false
+		filled, changed := false, false
 		for cell := row.FirstChild(); cell != nil; cell = cell.NextSibling() {
 			spans := trim(p.text(cell, base))
+			if len(cells) == 0 {
+				spans, changed = unmarked(spans)
+			}
 			filled = filled || len(spans) > 0
 			cells = append(cells, spans)
 		}
@@ -294,7 +322,10 @@ func (p *parser) table(n *extast.Table) *table {
 			t.rows = append(t.rows, cells)
 		case filled:
 			t.head = cells
+		default:
+			continue
 		}
+		t.marks = append(t.marks, changed)
 	}
 	return t
 }

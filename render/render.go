@@ -28,7 +28,7 @@ type Document struct {
 	Draft    bool   // DRAFT across every page
 	PageSize string // A4 where empty, or Letter
 
-	Source *File // the job that the document was made from, attached to it
+	Sources []File // that the document was made from, attached to it
 
 	Symbols []string // symbols and formulas; an index in them is lowered wherever the symbol stands
 }

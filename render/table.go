@@ -241,6 +241,7 @@ func (t *table) place(l *layout) {
 	defer l.begin("Table")()
 	head := l.head(t)
 	body := l.part.Add("TBody")
+	marks := t.marks[len(t.marks)-len(t.rows):] // the head's is before them
 	l.y += 0.6
 	top := l.y
 	begin := func() {
@@ -248,7 +249,9 @@ func (t *table) place(l *layout) {
 		l.tableRule(f, l.y, 0.3)
 		if f.head != nil {
 			l.page().rects = append(l.page().rects, placedRect{l.left, l.y, total(f.widths), f.head.height, grey(0xE6)})
+			bar := l.beside(t.marks[0] && head != nil)
 			l.row(t, f, *f.head, l.y, true, head)
+			bar()
 			head = nil // repeated for the eye only
 			l.tableRule(f, l.y, 0.3)
 		}
@@ -281,7 +284,9 @@ func (t *table) place(l *layout) {
 			}
 			l.fields(t, f, i, part, cells)
 			before := len(l.page().texts)
+			bar := l.beside(marks[i])
 			l.row(t, f, part, l.y, false, cells)
+			bar()
 			l.crosses(t, f, i, before, cells)
 			if row.cells == nil {
 				break

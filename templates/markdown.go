@@ -25,29 +25,37 @@ var files embed.FS
 func Files() fs.FS { return files }
 
 // Figure is what the text needs to know of a drawing: the name it is called by,
-// the line under it, and what stands in for it where it cannot be seen.
-type Figure struct{ Name, Caption, Alt string }
+// the line under it, what stands in for it where it cannot be seen, and what
+// tells its drawing from another.
+type Figure struct{ Name, Caption, Alt, Drawn string }
 
 // Markdown writes the technique as one Markdown document, in the wording of a
 // folder of templates: Files, or what House makes of it. A figure that is not
 // among those given is left out. The error names the template, and the value
 // or section that it lacks.
 func Markdown(wording fs.FS, t *technique.Technique, figures []Figure) ([]byte, error) {
-	return write(wording, t, figures, "*.md")
+	return write(wording, t, figures, allSections, nil)
 }
 
 // Sheet writes the crew's sheet alone, to be handed out without the document.
 func Sheet(wording fs.FS, t *technique.Technique, figures []Figure) ([]byte, error) {
-	return write(wording, t, figures, "annex-c.md")
+	return write(wording, t, figures, crewSheet, nil)
 }
 
+// The templates of the whole document, and of the crew's sheet.
+const (
+	allSections = "*.md"
+	crewSheet   = "annex-c.md"
+)
+
 // write executes those templates of a folder that have names of a pattern, in
-// their order.
-func write(folder fs.FS, t *technique.Technique, figures []Figure, which string) ([]byte, error) {
+// their order. earlier is what changed since an earlier revision; nil for none.
+func write(folder fs.FS, t *technique.Technique, figures []Figure, which string, earlier *since) ([]byte, error) {
 	v, err := see(t)
 	if err != nil {
 		return nil, fmt.Errorf("the technique cannot be written: %w", err)
 	}
+	v.Since = earlier
 	names, err := fs.Glob(folder, which)
 	if err != nil {
 		return nil, err
@@ -63,7 +71,7 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure, which string)
 			return nil, fault(err)
 		}
 	}
-	text, err := link(out.String(), which != "*.md")
+	text, err := link(out.String(), which != allSections)
 	if err == nil {
 		text, err = tidy(text)
 	}

@@ -23,8 +23,8 @@ import (
 )
 
 var drawings = []Figure{
-	{"section-upper", "Section of group upper", "section"}, {"section-image", "Section of group image", "section"},
-	{"section-all", "All groups", "section"}, {"plan", "Plan of the scan", "plan"}, {"speed", "Speed", "bars"}, {"block", "Block", "block"},
+	{Name: "section-upper", Caption: "Section of group upper", Alt: "section"}, {Name: "section-image", Caption: "Section of group image", Alt: "section"},
+	{Name: "section-all", Caption: "All groups", Alt: "section"}, {Name: "plan", Caption: "Plan of the scan", Alt: "plan"}, {Name: "speed", Caption: "Speed", Alt: "bars"}, {Name: "block", Caption: "Block", Alt: "block"},
 }
 
 func written(t *testing.T, tech *technique.Technique, figures []Figure) string {
@@ -396,7 +396,7 @@ func TestFaultsOfTemplatesNameFileAndCause(t *testing.T) {
 		"empty table":     {"| a | b |\n| --- | --- |", "no rows"},
 		"no such field":   {"{{.Nothing}}", "01-x.md:1:3: there is nothing called .Nothing here"},
 	} {
-		_, err := write(fstest.MapFS{"01-x.md": {Data: []byte(c.source)}}, sample(), nil, "*.md")
+		_, err := write(fstest.MapFS{"01-x.md": {Data: []byte(c.source)}}, sample(), nil, "*.md", nil)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", name, err, c.want)
 		}
@@ -461,7 +461,7 @@ func TestStatesOfTheDocument(t *testing.T) {
 
 // The sheet that is handed out alone says what the document says.
 func TestSheetIsThatOfTheDocument(t *testing.T) {
-	figures := []Figure{{"section-upper", "elsewhere", "elsewhere"}, {"positions", "Where the wedges stand", "wedges"}}
+	figures := []Figure{{Name: "section-upper", Caption: "elsewhere", Alt: "elsewhere"}, {Name: "positions", Caption: "Where the wedges stand", Alt: "wedges"}}
 	whole, err := Markdown(files, sample(), figures)
 	if err != nil {
 		t.Fatal(err)

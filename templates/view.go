@@ -50,6 +50,7 @@ type view struct {
 	Range      []size // of parts that the technique covers; nil where it is for one
 	Chapters   []chapter
 	Sources    []md
+	Since      *since // what changed since an earlier revision; nil where none is named
 
 	LeastSquare                                                                                  md // least share of a fusion face that is met square
 	TFM, Sectorial, Linear, TOFD, Beams, Singles, Pipe, Girth, Seam, OneSided, Draft, Superseded bool

@@ -22,6 +22,7 @@ import (
 type approveVerb struct {
 	jobArg
 	templatesArg
+	sinceArg
 	Name string `required:"" help:"Who approves, as the document names the person."`
 	Role string `required:"" help:"In which role, such as: level 3, or: client."`
 	Date string `required:"" placeholder:"DAY" help:"Day of the approval, such as 2026-03-02."`
@@ -64,7 +65,11 @@ func (v *approveVerb) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
-	lock, err := lockOf(v.Job, data, t, wording)
+	of := set(v.jobArg, data, t, wording)
+	if err := v.mark(&of, s); err != nil {
+		return err
+	}
+	lock, err := lockOf(v.jobArg, data, of)
 	if err != nil {
 		return err
 	}
@@ -141,15 +146,16 @@ func openLock(path string) (*approval.Lock, error) {
 }
 
 // lockOf states what a technique is, with the files that write would make.
-func lockOf(job string, data []byte, t *technique.Technique, wording fs.FS) (*approval.Lock, error) {
-	files, err := render.Technique(t, wording, sourceOf(job, data), baseName(job), version)
+func lockOf(job jobArg, data []byte, of render.Set) (*approval.Lock, error) {
+	files, err := of.Files()
 	if err != nil {
 		return nil, err
 	}
+	d := &of.Technique.Job.Document
 	l := &approval.Lock{
-		Document: t.Job.Document.Number, Revision: t.Job.Document.Revision, Program: "soundwrit " + version,
+		Document: d.Number, Revision: d.Revision, Program: "soundwrit " + version,
 		Job: approval.Digest(data), Text: string(data), Outputs: map[string]string{},
-		Rules: digestOf(schema.Books(), houseBooks(jobArg{job}.folder(), t.Job.Codes.House)), Templates: digestOf(wording, nil),
+		Rules: digestOf(schema.Books(), houseBooks(job.folder(), of.Technique.Job.Codes.House)), Templates: digestOf(of.Wording, nil),
 	}
 	for _, f := range files {
 		l.Outputs[f.Name] = approval.Digest(f.Data)

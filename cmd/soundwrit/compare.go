@@ -95,7 +95,7 @@ func (v *compareVerb) onSite(s *streams, before *technique.Technique) error {
 // computed is the technique of a job that can be used; the findings of one that
 // cannot are shown.
 func (a revisionArg) computed(s *streams) (*technique.Technique, error) {
-	t, findings, err := a.technique(s)
+	_, t, findings, err := a.load(s)
 	if err == nil && t == nil {
 		s.show(findings, fmt.Sprintf("Nothing was compared: %s cannot be computed.", string(a)))
 		err = outcome(unusable)

@@ -19,18 +19,26 @@ import (
 // REV:path, the file as it stands in a revision of a git repository.
 type revisionArg string
 
-// technique reads and computes the job, as jobArg does.
-func (a revisionArg) technique(s *streams) (*technique.Technique, []diag.Finding, error) {
+// load reads and computes the job, as jobArg does.
+func (a revisionArg) load(s *streams) ([]byte, *technique.Technique, []diag.Finding, error) {
 	rev, file, inGit := a.inGit()
 	if !inGit {
-		return jobArg{string(a)}.technique(s)
+		return jobArg{string(a)}.load(s)
 	}
 	data, err := gitShow(rev, file, schema.MaxSize)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	t, findings := compute(string(a), data, func(names []string) []technique.HouseBook { return gitBooks(rev, file, names) })
-	return t, findings, nil
+	return data, t, findings, nil
+}
+
+// file is the name of the job's file, in a revision or not.
+func (a revisionArg) file() string {
+	if _, file, inGit := a.inGit(); inGit {
+		return file
+	}
+	return string(a)
 }
 
 // house reads the house books of the job.

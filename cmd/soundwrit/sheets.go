@@ -182,7 +182,8 @@ func writeSheet(dir, name, stamp string, sheet *sheets.Sheet) (fresh bool, err e
 	if isFinished(dir, mark, stamp, job) {
 		return false, nil
 	}
-	files, err := render.Technique(sheet.Technique, templates.Files(), render.File{Name: name + ".yaml", Data: sheet.Text}, name, version)
+	source := render.File{Name: name + ".yaml", Says: saysJob, Data: sheet.Text}
+	files, err := render.Set{Technique: sheet.Technique, Wording: templates.Files(), Sources: []render.File{source}, Name: name, Program: version}.Files()
 	if err != nil {
 		return false, err
 	}

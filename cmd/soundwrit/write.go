@@ -11,6 +11,7 @@ import (
 type writeVerb struct {
 	jobArg
 	templatesArg
+	sinceArg
 	Output string `short:"o" placeholder:"DIR" help:"Folder for the files; by default one named like the job, beside you."`
 	Only   string `enum:"all,sheet" default:"all" placeholder:"PART" help:"Write a part alone: sheet, the crew's sheet."`
 }
@@ -32,15 +33,19 @@ func (v *writeVerb) Run(s *streams) error {
 	if dir == "" {
 		dir = name
 	}
-	set, text := render.Technique, name
-	if v.Only == "sheet" {
-		set, text = render.Sheet, name+".sheet"
-	}
 	wording, err := v.wording()
 	if err != nil {
 		return err
 	}
-	files, err := set(t, wording, sourceOf(v.Job, data), name, version)
+	of := set(v.jobArg, data, t, wording)
+	if err := v.mark(&of, s); err != nil {
+		return err
+	}
+	write, text := of.Files, name
+	if v.Only == "sheet" {
+		write, text = of.Sheet, name+".sheet"
+	}
+	files, err := write()
 	if err != nil {
 		return v.mistake(err)
 	}

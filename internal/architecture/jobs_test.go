@@ -109,7 +109,7 @@ func TestShippedJobs(t *testing.T) {
 				t.Errorf("%s:%d: %s [%s]", f.At.File, f.At.Line, f.Message, f.Rule)
 			}
 		}
-		if out, err := render.Technique(tech, templates.Files(), render.File{Name: "job.yaml", Data: data}, "technique", "test"); err != nil || len(out) < 4 {
+		if out, err := (render.Set{Technique: tech, Wording: templates.Files(), Sources: []render.File{{Name: "job.yaml", Data: data}}, Name: "technique", Program: "test"}).Files(); err != nil || len(out) < 4 {
 			t.Errorf("%s: %d files, %v", file, len(out), err)
 		}
 	}

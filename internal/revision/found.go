@@ -88,7 +88,7 @@ func WriteOnSite(w io.Writer, list []Judgement) error {
 		}
 		for _, v := range j.Comparison.Variables {
 			if v.Counts {
-				fmt.Fprintf(&b, "    essential: %s: %s → %s   %s\n", v.title(), v.Before, v.After, v.clause())
+				fmt.Fprintf(&b, "    essential: %s: %s → %s   %s\n", v.Title(), v.Before, v.After, v.CodeClause())
 			}
 		}
 		for _, f := range j.Comparison.New {
@@ -136,7 +136,7 @@ func OnSiteJSON(list []Judgement) any {
 		if c := j.Comparison; c != nil {
 			for _, v := range c.Variables {
 				if v.Counts {
-					o.Reasons = append(o.Reasons, fmt.Sprintf("%s: %s → %s (%s)", v.title(), v.Before, v.After, v.clause()))
+					o.Reasons = append(o.Reasons, fmt.Sprintf("%s: %s → %s (%s)", v.Title(), v.Before, v.After, v.CodeClause()))
 				}
 			}
 			for _, f := range c.New {

@@ -106,7 +106,7 @@ func (c *Comparison) Text(w io.Writer) error {
 		}
 	}
 	fmt.Fprintf(&b, "%s\n", c.Verdict())
-	for _, t := range c.takes() {
+	for _, t := range c.Takes() {
 		fmt.Fprintf(&b, "    %s\n", t)
 	}
 	part("Changed in the job", len(c.Changes))
@@ -119,7 +119,7 @@ func (c *Comparison) Text(w io.Writer) error {
 	}
 	part("Essential variables that moved", len(c.Variables))
 	for _, v := range c.Variables {
-		fmt.Fprintf(&b, "    %s: %s → %s   %s%s\n", v.title(), v.Before, v.After, v.clause(), v.counts())
+		fmt.Fprintf(&b, "    %s: %s → %s   %s%s\n", v.Title(), v.Before, v.After, v.CodeClause(), v.counts())
 	}
 	step := func(x Consequence) {
 		before, after := x.step()
@@ -152,14 +152,16 @@ func (c *Comparison) Text(w io.Writer) error {
 	return err
 }
 
-func (v Variable) title() string {
+// Title is what is judged, and of what.
+func (v Variable) Title() string {
 	if v.Subject == "" {
 		return v.Name
 	}
 	return v.Name + " (" + v.Subject + ")"
 }
 
-func (v Variable) clause() string { return strings.TrimSuffix(v.Code+", "+v.Clause, ", ") }
+// CodeClause is where the code asks for it.
+func (v Variable) CodeClause() string { return strings.TrimSuffix(v.Code+", "+v.Clause, ", ") }
 
 func (v Variable) counts() string {
 	if v.Counts {
@@ -168,8 +170,8 @@ func (v Variable) counts() string {
 	return "; in the direction that does not count"
 }
 
-// takes lists what the changes that count take, a line a code.
-func (c *Comparison) takes() []string {
+// Takes lists what the changes that count take, a line a code.
+func (c *Comparison) Takes() []string {
 	var list []string
 	seen := map[string]bool{}
 	for _, v := range c.Variables {
@@ -194,7 +196,7 @@ func findings(b *strings.Builder, list []diag.Finding) {
 func (c *Comparison) Markdown(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "**%s**\n", c.Verdict())
-	for _, t := range c.takes() {
+	for _, t := range c.Takes() {
 		fmt.Fprintf(&b, "\n- %s", cell(t))
 	}
 	table := func(title string, n int, head ...string) {
@@ -213,7 +215,7 @@ func (c *Comparison) Markdown(w io.Writer) error {
 			if v.Counts {
 				counts = "**yes**"
 			}
-			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", cell(v.title()), cell(v.Before), cell(v.After), counts, cell(v.clause()))
+			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", cell(v.Title()), cell(v.Before), cell(v.After), counts, cell(v.CodeClause()))
 		}
 	}
 	if len(c.Changes) > 0 {
