@@ -37,7 +37,7 @@ var (
 // stretches reads the form that tidy leaves. drawn tells a figure's drawing from
 // another by the name of its file.
 func stretches(lines []string, drawn map[string]string) []stretch {
-	all := []stretch{{}}
+	all := []stretch{{path: "before the title"}}
 	var above [5]string
 	seen := map[string]int{}
 	for i := 0; i < len(lines); i++ {

@@ -29,7 +29,7 @@ func allowed() map[string][]string {
 		"internal/sheets":       {"internal/si", "internal/diag", "schema", "internal/technique"},
 		"templates":             {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acquisition", "internal/geometry", "internal/coverage", "internal/technique"},
 		"render":                {"internal/si", "internal/diag", "schema", "internal/geometry", "internal/coverage", "internal/technique", "internal/archive", "templates"},
-		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "internal/approval", "internal/sheets", "internal/tune", "templates", "render"},
+		"cmd/soundwrit":         {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique", "internal/revision", "internal/approval", "internal/archive", "internal/sheets", "internal/tune", "templates", "render"},
 		"internal/architecture": nil,
 	}
 }

@@ -61,7 +61,7 @@ func (b *book) attach() []byte {
 	var specs []ref
 	names := []byte("/Names<</EmbeddedFiles<</Names[")
 	date := text(b.Date.UTC().Format("D:20060102150405") + "+00'00'")
-	for _, file := range b.Files {
+	for i, file := range b.Files {
 		sum := md5.Sum(file.Data) // as ISO 32000-1, 7.11.4 has it
 		b.objects = append(b.objects, b.packed(fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/ModDate%s/CheckSum<%X>>>",
 			name(file.Kind), len(file.Data), date, sum), file.Data))
@@ -69,7 +69,7 @@ func (b *book) attach() []byte {
 		spec := b.add(value("<</Type/Filespec/F%s/UF%s/Desc%s/AFRelationship/Source/EF<</F %s/UF %s>>>>",
 			text(file.Name), text(file.Name), text(file.Says), data, data))
 		specs = append(specs, spec)
-		names = append(names, value("%s %s ", text(file.Name), spec)...)
+		names = append(names, value("(%04d) %s ", i, spec)...) // in order, as they must be, and each once
 	}
 	return append(names, value("]>>>>/AF%s", array(specs))...)
 }

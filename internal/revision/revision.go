@@ -45,6 +45,7 @@ type Variable struct {
 	Before, After               string // as printed; "not applicable" where the rule does not ask for it
 	Counts                      bool   // in a direction, or of a kind, that the code names
 	Takes                       string // what a change that counts takes
+	judges                      string // as the rule book writes it
 	paths                       []string
 }
 
@@ -67,7 +68,7 @@ func Compare(before, after *technique.Technique) *Comparison {
 	c.Consequences = consequences(before, after)
 	c.Variables = variables(before, after, changed)
 	for _, x := range changed {
-		c.Changes = append(c.Changes, Change{x, essential(x.Path, c.Variables)})
+		c.Changes = append(c.Changes, Change{x, essential(x.Path, c.Variables, before.Job, after.Job)})
 	}
 	c.New = onlyIn(after.Findings, before.Findings)
 	c.Gone = onlyIn(before.Findings, after.Findings)
@@ -75,13 +76,36 @@ func Compare(before, after *technique.Technique) *Comparison {
 }
 
 // essential reports whether a place in the job is that of a variable that counts.
-func essential(path string, moved []Variable) bool {
+func essential(path string, moved []Variable, jobs ...*schema.Job) bool {
 	if strings.HasPrefix(path, "codes.procedure") {
 		return true // another code, edition or testing level: every variable is judged anew
 	}
 	return slices.ContainsFunc(moved, func(v Variable) bool {
-		return v.Counts && slices.ContainsFunc(v.paths, func(p string) bool { return within(path, p) })
+		return v.Counts && slices.ContainsFunc(v.paths, func(p string) bool { return within(path, p) || ofProbe(path, p, v.judges, jobs) })
 	})
+}
+
+// ofProbe reports whether a place lies in the probe or wedge that a group names
+// at another, which a variable is judged at. Where what is judged has the name of
+// a key, as frequency has, only that key is meant.
+func ofProbe(path, of, judges string, jobs []*schema.Job) bool {
+	parts := strings.Split(path, ".")
+	if len(parts) < 3 || parts[0] != "equipment" {
+		return false
+	}
+	named := func(job *schema.Job) bool {
+		return slices.ContainsFunc(job.Groups, func(g schema.Group) bool {
+			at := "groups." + g.Name
+			return of == at+".probe" && (parts[1] == "probes" || parts[1] == "single_probes") && parts[2] == g.Probe ||
+				of == at+".wedge" && parts[1] == "wedges" && parts[2] == g.Wedge
+		})
+	}
+	if !slices.ContainsFunc(jobs, named) {
+		return false
+	}
+	key, isKey := strings.CutPrefix(judges, "group.")
+	isKey = isKey && slices.Contains([]string{"frequency", "elements", "pitch", "elevation"}, key)
+	return !isKey || parts[len(parts)-1] == key || len(parts) == 3
 }
 
 // within reports whether a place of the job lies at or below another. The top
@@ -172,7 +196,7 @@ func variable(a, b *rules.Result, changed []schema.Change) (Variable, bool) {
 	}
 	v := Variable{
 		Code: r.Code, Clause: r.Clause, Rule: r.Book + "/" + r.Rule, Subject: r.Subject, Name: r.Variable,
-		Before: printed(a), After: printed(b), Counts: true, Takes: r.OnChange, paths: r.Paths,
+		Before: printed(a), After: printed(b), Counts: true, Takes: r.OnChange, judges: r.Judges, paths: r.Paths,
 	}
 	if asked(a) != asked(b) {
 		return v, true
