@@ -52,6 +52,9 @@ func (d *sectionDraft) cut(sign float64) (upper, lower xy) {
 
 // part is the outline of what is drawn of the part.
 func (d *sectionDraft) part() []xy {
+	if d.tee() {
+		return d.teePart()
+	}
 	if !d.bent() {
 		return append(d.surfaceLine(true), reversed(d.surfaceLine(false))...)
 	}

@@ -29,6 +29,9 @@ func (a artist) jointAt(s scale) *draft {
 	if a.bent() {
 		return a.bentJointAt(s)
 	}
+	if a.tee() {
+		return a.teeJointAt(s)
+	}
 	d, v := a.draft(), a.viewAt(s)
 	bottom := v.length(a.Section.Thickness)
 	weld := v.outline(a.Section.Weld)

@@ -98,7 +98,7 @@ func (a artist) panel(s scale, g *technique.Group, p mapPanel) *sectionDraft {
 	if len(p.levels) < len(tints)-1 {
 		tints = []colour{tints[0], tints[2], tints[4]}
 	}
-	d.area(noPen(), white(), xy{d.left, 0}, xy{d.right, 0}, xy{d.right, d.bottom}, xy{d.left, d.bottom})
+	d.area(noPen(), white(), d.part()...)
 	d.area(noPen(), solid(tints[0]), d.view.outline(d.Section.Volume)...)
 	for i, level := range p.levels {
 		c := tints[i+1]

@@ -125,8 +125,11 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 	if from == to {
 		from, to = a.Section.WeldRow(0)
 	}
-	y1, y2 := float64(from)*k, float64(to)*k
-	top, bottom = y1-6, y2+6
+	y1, y2, outer := float64(from)*k, float64(to)*k, float64(to)*k
+	if a.tee() {
+		outer = float64(a.Section.Flange.Outer) * k
+	}
+	top, bottom = y1-6, outer+6
 	for _, l := range a.Lines {
 		y := float64(l.Front) * k
 		for _, y := range placesOf(l, y) {
@@ -143,6 +146,11 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 	d.area(noPen(), tint(), xy{0, y1}, xy{planBreak, y1}, xy{planBreak, y2}, xy{0, y2})
 	d.line(outline(), xy{0, y1}, xy{planBreak, y1})
 	d.line(outline(), xy{0, y2}, xy{planBreak, y2})
+	if a.tee() {
+		d.line(outline(), xy{0, outer}, xy{planBreak, outer})
+		t := d.write(planBreak-4, (y2+outer)/2+d.capital()/2, "flange", alignRight)
+		t.box = true
+	}
 	d.line(centreLine(), xy{-4, 0}, xy{planBreak + 4, 0})
 	d.breakLine(0, top, bottom)
 	d.breakLine(planBreak, top, bottom)

@@ -22,6 +22,8 @@ type sectionDraft struct {
 	bottom      float64 // paper height of the thickness
 	above       float64 // highest point drawn over the part
 	below       float64 // lowest
+
+	upperEnd, lowerEnd float64 // where a flange is cut off
 }
 
 // groupSection draws the joint with one group: in full from its first side, the
@@ -105,7 +107,11 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 	}
 	d.left, d.right = reachX(points)
 	d.left, d.right = d.left-4, d.right+4
-	d.widen()
+	if a.tee() {
+		d.standFlange(points)
+	} else {
+		d.widen()
+	}
 	for _, sign := range []float64{-1, 1} {
 		_, lower := d.cut(sign)
 		d.below = max(d.below, lower.y)
@@ -138,6 +144,10 @@ func (d *sectionDraft) joint() {
 	s := d.Section
 	if d.bent() {
 		d.ring()
+		return
+	}
+	if d.tee() {
+		d.teeJoint()
 		return
 	}
 	upper, lower := d.surfaceLine(false), d.surfaceLine(true)
@@ -272,6 +282,10 @@ func (d *sectionDraft) belowPart() {
 		d.wall()
 		return
 	}
+	if d.tee() {
+		d.besideTee()
+		return
+	}
 	volume, weld := d.view.outline(d.Section.Volume), d.view.outline(d.Section.Weld)
 	left, right := reachX(volume)
 	y := d.below + 5
@@ -308,6 +322,10 @@ func (d *sectionDraft) sides() {
 	middle := (from.y+to.y)/2 + h/2
 	d.letter(x, middle, "A", alignRight)
 	d.letter(d.right+2.5, middle, "B", alignLeft)
+	if d.tee() {
+		face, outer := d.view.flange()
+		d.write((face+outer)/2, d.upperEnd-1.8, "flange", alignCentre)
+	}
 }
 
 func (d *draft) letter(x, y float64, text string, a align) {

@@ -26,6 +26,7 @@ func check(j *Job) []diag.Finding {
 	c.part()
 	c.weld()
 	c.transitions()
+	c.flange()
 	c.cladding()
 	c.equipment()
 	for i := range j.Groups {

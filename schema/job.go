@@ -116,6 +116,7 @@ type Part struct {
 	TransitionB  *Transition  `key:"transition.B"`
 	CounterboreA *Counterbore `key:"counterbore.A"` // nil where there is none
 	CounterboreB *Counterbore `key:"counterbore.B"`
+	Flange       *Flange      // across the end of the web, of a T-butt weld; nil of a butt weld
 }
 
 // Material is the parent metal.

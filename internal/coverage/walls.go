@@ -161,6 +161,9 @@ func within(from, to float64) float64 {
 func (r *rayRange) seen(b bundle, section *geometry.Section, at place) (bundle, bool) {
 	down := b.leg%2 == 1
 	sign := sense(b.leg, 1)
+	if sign*(at.z-b.from) < -floatNoise { // where they would have come from, had they not turned
+		return b, false
+	}
 	ok := true
 	for _, ahead := range []bool{true, false} {
 		for _, corner := range section.Wall(down == ahead).Corners {

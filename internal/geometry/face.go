@@ -10,7 +10,7 @@ import (
 // radius between the two. In a bent section the points are unrolled like all
 // others, and lengths, angles and the radius those of the true shape.
 type Face struct {
-	Name         string // "A", "A upper", "A radius", "A lower radius", "A root face", "B square"
+	Name         string // "A", "A upper", "A radius", "A lower radius", "A root face", "B square", "B flange"
 	Side         string // A, B
 	RootFace     bool   // true for the land between the bevels
 	Upper, Lower Point  // ends; Upper has the smaller depth

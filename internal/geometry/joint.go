@@ -28,7 +28,7 @@ func New(part *schema.Part) *Section {
 	s := &Section{Thickness: part.Thickness, bend: bendOf(part)}
 	a, b, ok := sides(part)
 	off := float64(part.Weld.Misalignment)
-	ok = ok && (off == 0 || s.bend == 0 && math.Abs(off) < float64(part.Thickness)) // false where it is unknown
+	ok = ok && (off == 0 || s.bend == 0 && part.Flange == nil && math.Abs(off) < float64(part.Thickness)) // false where it is unknown
 	var faces []Face
 	if ok {
 		var beside []Face
@@ -36,6 +36,10 @@ func New(part *schema.Part) *Section {
 		b, beside = b.lowered(off).bent(s.bend, float64(part.Thickness), "B", 1)
 		faces = append(faces, beside...)
 		ok = a != nil && b != nil
+	}
+	if !ok && part.Flange != nil {
+		s.capSpan, s.rootSpan = fillet(part.Weld.Cap, math.NaN()), fillet(part.Weld.Root, math.NaN())
+		return s
 	}
 	if !ok {
 		s.capSpan, s.rootSpan = reinforcement(part.Weld.Cap, math.NaN()), reinforcement(part.Weld.Root, math.NaN())
@@ -46,6 +50,10 @@ func New(part *schema.Part) *Section {
 
 	// In a bent section what is measured along a surface is measured there, and
 	// becomes an arc along the surface at depth 0 last of all.
+	if part.Flange != nil {
+		s.tee(part, a)
+		return s
+	}
 	t := float64(part.Thickness)
 	s.capSpan = reinforcement(part.Weld.Cap, (b[0].x-a[0].x)/2)
 	s.rootSpan = reinforcement(part.Weld.Root, (b[len(b)-1].x-a[len(a)-1].x)/2)

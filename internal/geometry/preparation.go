@@ -36,6 +36,7 @@ const (
 	lower    = "lower"
 	rootFace = "root face"
 	square   = "square"
+	flange   = "flange"
 )
 
 // form is what the preparations have in common and what tells them apart.
@@ -81,11 +82,14 @@ func sides(part *schema.Part) (a, b profile, ok bool) {
 		return nil, nil, false
 	}
 	upright := profile{{x: gap}, {gap, t, piece{name: square}}}
-	if w.Preparation == "square" {
+	if part.Flange != nil {
+		upright[1].piece.name = flange
+	}
+	if w.Preparation == "square" && part.Flange == nil {
 		return upright, upright, true
 	}
 	f, ok := formOf(w.Preparation)
-	if !ok {
+	if !ok || part.Flange != nil && !(f.oneSided && w.BevelledSide == "A") {
 		return nil, nil, false
 	}
 	groove := grooved(f, w, t, gap)

@@ -36,6 +36,7 @@ type Section struct {
 
 	Top, Bottom Wall         // surfaces of the part
 	Transitions []Transition // to thicker walls
+	Flange      *Flange      // of a T-butt weld; nil of a butt weld
 
 	capSpan, rootSpan span
 	bend              bend
@@ -222,7 +223,7 @@ func (s *Section) mapped(point func(Point) Point) *Section {
 	return &Section{
 		Thickness: s.Thickness,
 		Weld:      outline(s.Weld), Volume: outline(s.Volume),
-		Cap: outline(s.Cap), Root: outline(s.Root),
+		Cap: outline(s.Cap), Root: outline(s.Root), Flange: s.Flange.mapped(point),
 		Faces: make([]Face, len(s.Faces)),
 	}
 }

@@ -174,7 +174,7 @@ func (s *Section) DepthsFrom(z si.Length) *Section {
 	m := &Section{
 		Thickness: s.Thickness - z,
 		Weld:      outline(s.Weld), Volume: outline(s.Volume), Cap: outline(s.Cap), Root: outline(s.Root),
-		Top: s.Top.mapped(point), Bottom: s.Bottom.mapped(point), capSpan: s.capSpan, rootSpan: s.rootSpan,
+		Top: s.Top.mapped(point), Bottom: s.Bottom.mapped(point), capSpan: s.capSpan, rootSpan: s.rootSpan, Flange: s.Flange,
 		Faces: slices.Clone(s.Faces),
 	}
 	for i := range m.Faces {
@@ -257,6 +257,12 @@ func (s *Section) Meets(from Point, angle si.Angle, down bool) (at Point, turns 
 		if a, b := w.Corners[i-1], w.Corners[i]; a.Z != b.Z {
 			meet(a, b, false)
 		}
+	}
+	if f := s.Flange; f != nil {
+		if math.IsInf(nearest, 1) {
+			return Point{f.Outer, from.Z + (f.Outer-from.X)*dz/dx}, false
+		}
+		turns = turns && slices.ContainsFunc(s.Plain(down), func(l Level) bool { return l.From <= at.X && at.X <= l.To })
 	}
 	return at, turns
 }

@@ -35,6 +35,7 @@ func (s *sheet) joint() {
 		length("weld.break_height", "h_b", "height of the change of bevel over the surface at the root", w.BreakHeight)
 	}
 	s.widths()
+	s.flange()
 	s.add("weld.area", "A_w", "section of the weld without reinforcement", float64(s.Section.Area(s.Section.Weld)), si.KindArea, area, how{
 		formula: "area of the outline of the preparation", inputs: shape, source: "geometry, the outline that the figures show"})
 }

@@ -194,7 +194,11 @@ func (s *sheet) mapRows() int {
 	if !(area > 0) {
 		return 0
 	}
-	return max(4, int(math.Ceil(float64(s.Job.Part.Thickness)/math.Sqrt(area/mapPlaces))))
+	from, to := s.Section.Volume[0].Z, s.Section.Volume[0].Z
+	for _, p := range s.Section.Volume {
+		from, to = min(from, p.Z), max(to, p.Z)
+	}
+	return max(4, int(math.Ceil(float64(to-from)/math.Sqrt(area/mapPlaces))))
 }
 
 // media is what the sound of a group goes through.

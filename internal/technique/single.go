@@ -84,7 +84,7 @@ func (s *sheet) single(set *schema.Group) {
 		f := frameOf(s.Section, side, set.Surface, one.Near)
 		p := Placement{
 			Side: side, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Near - probe.Length}),
-			Exit: f.point(geometry.Point{X: -one.Near - probe.FrontDistance}), Rays: g.singleRays(f, s.Section.Thickness),
+			Exit: f.point(geometry.Point{X: -one.Near - probe.FrontDistance}), Rays: g.singleRays(f, s.Section),
 		}
 		if one.Raster {
 			p.Far = f.points([]geometry.Point{{X: -one.Far}, {X: -one.Far - probe.Length}})
@@ -188,12 +188,19 @@ func (g *Group) singleViews() []coverage.View {
 
 // singleRays are the axis from the nearest and from the farthest place, and the
 // beam's edges from the nearest.
-func (g *Group) singleRays(f frame, thickness si.Length) []Ray {
-	o := g.Single
+func (g *Group) singleRays(f frame, section *geometry.Section) []Ray {
+	o, thickness, local := g.Single, section.Thickness, f.local(section)
 	from := func(front si.Length, angle si.Angle, edge bool) Ray {
 		x := -front - o.Probe.FrontDistance
 		points := []geometry.Point{{X: x}}
 		for leg := range g.legs() {
+			if local.Flange != nil {
+				at, turns := local.Meets(points[leg], angle, leg%2 == 0)
+				if points = append(points, at); !turns {
+					break
+				}
+				continue
+			}
 			x += thickness * si.Length(angle.Tan())
 			z := thickness
 			if leg%2 == 1 {

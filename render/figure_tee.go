@@ -1,0 +1,162 @@
+package render
+
+import (
+	"math"
+	"strings"
+
+	"soundwrit/internal/geometry"
+)
+
+// tee reports whether the joint is a T-butt weld.
+func (a artist) tee() bool { return a.Section != nil && a.Section.Flange != nil }
+
+// flange is where the faces of the flange lie on the paper.
+func (v view) flange() (face, outer float64) {
+	return v.length(v.section.Flange.Face), v.length(v.section.Flange.Outer)
+}
+
+// standFlange makes room for the flange: as long as the volume, and as what is
+// drawn in it, need.
+func (d *sectionDraft) standFlange(drawn []xy) {
+	const beyond = 5
+	face, outer := d.view.flange()
+	d.upperEnd, d.lowerEnd = 0, d.bottom
+	for _, p := range drawn {
+		if p.x >= face-1e-6 {
+			d.upperEnd, d.lowerEnd = min(d.upperEnd, p.y), max(d.lowerEnd, p.y)
+		}
+	}
+	d.upperEnd, d.lowerEnd = d.upperEnd-beyond, d.lowerEnd+beyond
+	d.right = outer
+	d.above, d.below = min(d.above, d.upperEnd-beyond), max(d.below, d.lowerEnd)
+}
+
+// teePart is the outline of what is drawn of web and flange.
+func (d *sectionDraft) teePart() []xy {
+	face, outer := d.view.flange()
+	return []xy{{d.left, 0}, {face, 0}, {face, d.upperEnd}, {outer, d.upperEnd}, {outer, d.lowerEnd}, {face, d.lowerEnd}, {face, d.bottom}, {d.left, d.bottom}}
+}
+
+// teeJoint draws web, flange and fillets, the weld and the boundary of the volume.
+func (d *sectionDraft) teeJoint() {
+	face, outer := d.view.flange()
+	s := d.Section
+	for _, surface := range []struct {
+		y      float64
+		fillet geometry.Polygon
+	}{{0, s.Cap}, {d.bottom, s.Root}} {
+		end := face
+		if len(surface.fillet) > 0 {
+			toe, tip := d.view.at(surface.fillet[0]), d.view.at(surface.fillet[1])
+			d.line(outline(), toe, tip)
+			end = toe.x
+		}
+		d.line(outline(), xy{d.left, surface.y}, xy{end, surface.y})
+	}
+	d.line(outline(), xy{face, d.upperEnd}, xy{face, d.lowerEnd})
+	d.line(outline(), xy{outer, d.upperEnd}, xy{outer, d.lowerEnd})
+	d.breakLine(d.left, 0, d.bottom)
+	d.breakAcross(d.upperEnd, face, outer)
+	d.breakAcross(d.lowerEnd, face, outer)
+	in := func(a, b xy) bool {
+		for _, y := range []float64{0, d.bottom} {
+			if near(a.y, y) && near(b.y, y) {
+				return true
+			}
+		}
+		return near(a.x, face) && near(b.x, face) || near(a.x, outer) && near(b.x, outer)
+	}
+	d.edges(outline(), d.view.outline(s.Weld), in)
+	d.edges(dashed(), d.view.outline(s.Volume), in)
+}
+
+// besideTee draws the width of the volume and the thickness of the flange under
+// the part, the length of the volume along the flange beside it, and the
+// thickness of the web at its end.
+func (d *sectionDraft) besideTee() {
+	volume := d.view.outline(d.Section.Volume)
+	left, right := reachX(volume)
+	top, bottom := math.Inf(1), math.Inf(-1)
+	for _, p := range volume {
+		top, bottom = min(top, p.y), max(bottom, p.y)
+	}
+	face, outer := d.view.flange()
+	y := d.below + 5
+	d.horizontal(left, right, y, d.bottom, bottom, 1, d.length(widthOf(d.Section.Volume)))
+	y += 5
+	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, d.length(d.Job.Part.Flange.Thickness))
+	d.below = y + 1.5
+	d.vertical(top, bottom, d.right+9, right, right, d.volumeHeight())
+	d.vertical(0, d.bottom, d.left-16, d.left, d.left, d.length(d.Section.Thickness))
+}
+
+// volumeHeight is the length of the volume along the flange.
+func (d *sectionDraft) volumeHeight() string {
+	from, to := d.Section.Volume[0].Z, d.Section.Volume[0].Z
+	for _, p := range d.Section.Volume {
+		from, to = min(from, p.Z), max(to, p.Z)
+	}
+	return d.length(to - from)
+}
+
+// teeJointAt draws the edge of the web as it is prepared, before the flange.
+func (a artist) teeJointAt(s scale) *draft {
+	const margin, depth, over = 13.0, 14.0, 9.0 // shown of the web, into the flange, and along it
+	d, v := a.draft(), a.viewAt(s)
+	bottom := v.length(a.Section.Thickness)
+	weld := v.outline(a.Section.Weld)
+	left, _ := reachX(weld)
+	left -= margin
+	face, outer := v.flange()
+	right := min(face+depth, outer)
+	var web, flange []xy
+	for _, w := range freehand(0, bottom) {
+		web = append(web, xy{left + w.off, w.at})
+	}
+	d.area(noPen(), tint(), append(web, xy{face, bottom}, xy{face, 0})...)
+	d.area(noPen(), white(), weld...)
+	flange = []xy{{face, -over}, {right, -over}, {right, bottom + over}, {face, bottom + over}}
+	d.area(noPen(), tint(), flange...)
+	upper, _ := a.Section.Edges(false)
+	lower, _ := a.Section.Edges(true)
+	d.line(outline(), xy{left, 0}, v.at(upper))
+	d.line(outline(), xy{left, bottom}, v.at(lower))
+	d.line(outline(), xy{face, -over}, xy{face, bottom + over})
+	if right == outer {
+		d.line(outline(), xy{outer, -over}, xy{outer, bottom + over})
+	} else {
+		d.breakLine(right, -over, bottom+over)
+	}
+	d.breakLine(left, 0, bottom)
+	d.breakAcross(-over, face, right)
+	d.breakAcross(bottom+over, face, right)
+	d.edges(outline(), weld, func(p, q xy) bool {
+		return near(p.y, 0) && near(q.y, 0) || near(p.y, bottom) && near(q.y, bottom) || near(p.x, face) && near(q.x, face)
+	})
+	d.faceNames(a, v, "A", left, bottom)
+	d.faceNames(a, v, "B", right, bottom)
+	d.line(centreLine(), xy{0, -over - 2}, xy{0, bottom + over + 2})
+	for i, edge := range []geometry.Point{upper, lower} {
+		p := v.at(edge)
+		if y := -over - 5; face-p.x > 0.01 {
+			if i == 1 {
+				y = bottom + over + 6
+			}
+			d.horizontal(p.x, face, y, p.y, p.y, -1, a.length(a.Section.Flange.Face-edge.X))
+		}
+	}
+	d.vertical(0, bottom, d.extent().left-5, left, left, a.length(a.Section.Thickness))
+	top, base := a.surfaces()
+	d.write(left, -1.2, top, alignLeft)
+	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
+	d.write((face+right)/2, -over-2, "flange", alignCentre)
+	from := d.extent()
+	notes := append(a.jointNotes(), "Root gap "+a.length(a.Job.Part.Weld.RootGap)+"; flange "+a.length(a.Job.Part.Flange.Thickness)+" thick.", "Scale "+s.text+" when printed at full size.")
+	if a.Job.Part.Weld.Double() {
+		notes[0] = "Upper preparation " + a.length(a.Job.Part.Weld.UpperDepth) + " deep."
+	}
+	for i, text := range d.wrap(strings.Join(notes, " "), figureWidth-3) {
+		d.write(from.left, from.bottom+4+3.6*float64(i), text, alignLeft)
+	}
+	return d
+}
