@@ -78,6 +78,9 @@ func (a artist) positions() (Figure, bool) {
 	}
 	drawing, scaleName := fittedIn(2, positionsHeight, func(s scale) *draft {
 		d := a.section(s, all, len(all))
+		if a.tee() {
+			d.shorten(all)
+		}
 		d.joint()
 		d.wedges(false)
 		d.centreline(all)

@@ -148,7 +148,7 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 	d.line(outline(), xy{0, y2}, xy{planBreak, y2})
 	if a.tee() {
 		d.line(outline(), xy{0, outer}, xy{planBreak, outer})
-		t := d.write(planBreak-4, (y2+outer)/2+d.capital()/2, "flange", alignRight)
+		t := d.write(planStart, (y2+outer)/2+d.capital()/2, "flange", alignLeft)
 		t.box = true
 	}
 	d.line(centreLine(), xy{-4, 0}, xy{planBreak + 4, 0})

@@ -2,9 +2,11 @@ package render
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"soundwrit/internal/geometry"
+	"soundwrit/internal/technique"
 )
 
 // tee reports whether the joint is a T-butt weld.
@@ -29,6 +31,23 @@ func (d *sectionDraft) standFlange(drawn []xy) {
 	d.upperEnd, d.lowerEnd = d.upperEnd-beyond, d.lowerEnd+beyond
 	d.right = outer
 	d.above, d.below = min(d.above, d.upperEnd-beyond), max(d.below, d.lowerEnd)
+}
+
+// shorten cuts the flange off next to the fillets, where the drawing has little
+// room.
+func (d *sectionDraft) shorten(placements []technique.Placement) {
+	const beyond = 2
+	d.upperEnd, d.lowerEnd = 0, d.bottom
+	for _, p := range slices.Concat(d.view.outline(d.Section.Cap), d.view.outline(d.Section.Root)) {
+		d.upperEnd, d.lowerEnd = min(d.upperEnd, p.y), max(d.lowerEnd, p.y)
+	}
+	d.upperEnd, d.lowerEnd = d.upperEnd-beyond, d.lowerEnd+beyond
+	d.above, d.below = d.upperEnd-5, d.lowerEnd
+	for i := range placements {
+		for _, p := range d.wedgeOutline(&placements[i]) {
+			d.above, d.below = min(d.above, p.y), max(d.below, p.y)
+		}
+	}
 }
 
 // teePart is the outline of what is drawn of web and flange.
@@ -67,7 +86,10 @@ func (d *sectionDraft) teeJoint() {
 		return near(a.x, face) && near(b.x, face) || near(a.x, outer) && near(b.x, outer)
 	}
 	d.edges(outline(), d.view.outline(s.Weld), in)
-	d.edges(dashed(), d.view.outline(s.Volume), in)
+	top, bottom := d.upperEnd, d.lowerEnd
+	d.edges(dashed(), d.view.outline(s.Volume), func(a, b xy) bool {
+		return in(a, b) || a.y < top || a.y > bottom || b.y < top || b.y > bottom // a shortened flange
+	})
 }
 
 // besideTee draws the width of the volume and the thickness of the flange under
@@ -87,7 +109,7 @@ func (d *sectionDraft) besideTee() {
 	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, d.length(d.Job.Part.Flange.Thickness))
 	d.below = y + 1.5
 	d.vertical(top, bottom, d.right+9, right, right, d.volumeHeight())
-	d.vertical(0, d.bottom, d.left-16, d.left, d.left, d.length(d.Section.Thickness))
+	d.vertical(0, d.bottom, d.left-16, d.left-13, d.left-13, d.length(d.Section.Thickness))
 }
 
 // volumeHeight is the length of the volume along the flange.

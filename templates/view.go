@@ -118,6 +118,7 @@ type part struct {
 	Clad                                       md // the surface that is clad, "" where none is
 	Transitions                                []transition
 	Misaligned                                 bool
+	Flange, FlangeOffset                       md // of a T-butt weld, "" of a butt weld
 }
 
 // transition is where the wall of one side grows thicker.
@@ -191,7 +192,7 @@ func see(t *technique.Technique) (*view, error) {
 		House:         houses(t.House),
 		People:        seePeople(j.Document.People),
 		Part:          seePart(p, j.Part),
-		Weld:          seeWeld(p, j.Part.Weld),
+		Weld:          seeWeld(p, j.Part.Weld, j.Part.Flange != nil),
 		Equipment:     seeEquipment(p, t),
 		Groups:        seeGroups(x),
 		Together:      md(fmt.Sprintf("9.%d", len(t.Groups)+1)),
@@ -339,7 +340,12 @@ func clad(part0 schema.Part) md {
 
 func seePart(p *printer, part0 schema.Part) part {
 	m := part0.Material
+	var flange, face md
+	if part0.Flange != nil {
+		flange, face = p.length(part0.Flange.Thickness), p.length(part0.Weld.RootGap/2)
+	}
 	return part{
+		Flange: flange, FlangeOffset: face,
 		Kind: esc(part0.Kind), Description: or(esc(part0.Description), notStated),
 		Material: or(esc(part0.Material.Name), notStated), MaterialGroup: esc(part0.Material.Group),
 		Thickness: p.needed("part.thickness", lengthOf(part0.Thickness), lengthUnit, si.Nearest), Diameter: p.length(part0.OutsideDiameter),
@@ -397,10 +403,13 @@ func boundary(kind string, radius bool) md {
 	return esc(kind)
 }
 
-func seeWeld(p *printer, w schema.Weld) weld {
+func seeWeld(p *printer, w schema.Weld, tee bool) weld {
 	reinforcement := func(r schema.Reinforcement) md {
 		if r.Condition != "as-welded" {
 			return or(esc(r.Condition), notStated)
+		}
+		if tee {
+			return "as welded, a fillet with a leg of " + p.length(r.Width) + " along the web and of " + p.length(r.Height) + " along the flange"
 		}
 		return "as welded, " + p.length(r.Width) + " wide, " + p.length(r.Height) + " high"
 	}

@@ -92,6 +92,9 @@ func Measure(section *geometry.Section, reached Rows) Result {
 			m.From.X, m.To.X = min(m.From.X, s.X.From), max(m.To.X, s.X.To)
 			m.From.Z, m.To.Z = min(m.From.Z, missed.edge(s.row)), max(m.To.Z, missed.edge(s.row+1))
 		}
+		if section.Flange != nil { // a row that the web's surface cuts counts by its middle
+			m.From.Z, m.To.Z = onSurface(section, m.From.Z, reached.Height), onSurface(section, m.To.Z, reached.Height)
+		}
 		m.Share = si.Ratio(float64(m.Area) / volume)
 		result.Missed = append(result.Missed, m)
 	}
@@ -99,4 +102,15 @@ func Measure(section *geometry.Section, reached Rows) Result {
 		return cmp.Or(cmp.Compare(b.Area, a.Area), cmp.Compare(a.From.Z, b.From.Z), cmp.Compare(a.From.X, b.From.X))
 	})
 	return result
+}
+
+// onSurface is the depth of a surface of the web where that lies nearer than a
+// row is high, and the depth itself elsewhere.
+func onSurface(section *geometry.Section, z, height si.Length) si.Length {
+	for _, surface := range []si.Length{0, section.Thickness} {
+		if surface-height < z && z < surface+height {
+			return surface
+		}
+	}
+	return z
 }

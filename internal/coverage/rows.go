@@ -34,6 +34,18 @@ func newRows(section *geometry.Section, rows int) Rows {
 func (r Rows) middle(i int) si.Length { return r.Top + r.Height*(si.Length(i)+0.5) }
 func (r Rows) edge(i int) si.Length   { return r.Top + r.Height*si.Length(i) }
 
+// Between returns the rows without the stretches of those whose middle does not
+// lie between two depths.
+func (r Rows) Between(top, bottom si.Length) Rows {
+	b := Rows{Top: r.Top, Height: r.Height, Row: slices.Clone(r.Row)}
+	for i := range b.Row {
+		if z := r.middle(i); z < top || z > bottom {
+			b.Row[i] = nil
+		}
+	}
+	return b
+}
+
 // Mirror maps the rows of a mirrored section back.
 func (r Rows) Mirror() Rows {
 	m := Rows{Top: r.Top, Height: r.Height, Row: make([][]Interval, len(r.Row))}

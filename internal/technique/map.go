@@ -154,6 +154,9 @@ func (s *sheet) predict(g *Group) *Map {
 			eye.view.Transmit.OneThickness, eye.view.Receive.OneThickness = true, true
 			views := []coverage.View{eye.view}
 			reached, fine := coverage.Reach(local, views, rows), coverage.Reach(local, views, fineRows*rows)
+			if local.Flange != nil { // the field knows no depth outside the web's surfaces
+				reached, fine = reached.Between(0, local.Thickness), fine.Between(0, local.Thickness)
+			}
 			holes, strips := newMapValues(reached, fine), newMapValues(reached, fine)
 			tilted := strip
 			drawn := from == side && strip.Hole > 0
