@@ -140,6 +140,7 @@ func variants(t *testing.T) []*node {
 		edit(t, unclad(t), "  heat_affected_zone:", transition("A")+"      surface: top\n"+transition("B")[len("  transition:\n"):]+"      surface: both\n  heat_affected_zone:"),
 		edit(t, bored(t), "    A:\n      length: 30 mm", "    B:\n      length: 35 mm\n      depth: 1 mm\n      taper: 30 deg\n    A:\n      length: 30 mm"),
 		edit(t, unclad(t), "    root_gap: 3 mm", "    root_gap: 3 mm\n    misalignment: 1.5 mm"),
+		teed(t),
 		edit(t, base, "    preparation: single-V", "    preparation: compound-bevel\n    outer_angle: 10 deg\n    break_height: 15 mm"),
 		edit(t, base, "      depth: 50 mm", "      path: 60 mm"),
 		edit(t, base, "      longitudinal: 10 dB/m\n", "      back_walls: {drop: 10 dB, thickness: 50 mm, spreading: 6 dB}\n"),

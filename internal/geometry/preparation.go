@@ -89,7 +89,7 @@ func sides(part *schema.Part) (a, b profile, ok bool) {
 		return upright, upright, true
 	}
 	f, ok := formOf(w.Preparation)
-	if !ok || part.Flange != nil && !(f.oneSided && w.BevelledSide == "A") {
+	if !ok || part.Flange != nil && !(f.oneSided && w.BevelledSide == "A" && part.Kind != "pipe") {
 		return nil, nil, false
 	}
 	groove := grooved(f, w, t, gap)
