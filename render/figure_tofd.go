@@ -63,6 +63,12 @@ func (d *sectionDraft) zone(g *technique.Group) {
 		if g.Placements[0].Front.Z > 0 {
 			y = d.bottom - y
 		}
+		if d.bent() {
+			if depth > 0 && depth < d.Section.Thickness {
+				d.line(phantom(), d.view.arc(d.along(d.left), d.along(d.right), depth)...)
+			}
+			continue
+		}
 		if y > 1e-6 && y < d.bottom-1e-6 {
 			d.line(phantom(), xy{d.left, y}, xy{d.right, y})
 		}
@@ -74,6 +80,9 @@ func (d *sectionDraft) zone(g *technique.Group) {
 func (d *sectionDraft) pairBeams(g *technique.Group) {
 	a, b := d.view.at(g.Placements[0].Exit), d.view.at(g.Placements[1].Exit)
 	wall := d.bottom - a.y
+	if d.bent() {
+		wall = d.bottom
+	}
 	d.line(dashed(), a, xy{(a.x + b.x) / 2, wall}, b)
 	lateral := dashed()
 	lateral.width, lateral.colour = 0.6, accent()
@@ -110,7 +119,10 @@ func (d *sectionDraft) pairBeams(g *technique.Group) {
 // separation draws the distance between the exit points.
 func (d *sectionDraft) separation(g *technique.Group) {
 	a, b := d.view.at(g.Placements[0].Exit), d.view.at(g.Placements[1].Exit)
-	y := d.above - 4
-	d.horizontal(a.x, b.x, y, a.y, b.y, 1, "separation "+d.length(g.Pair.Separation))
+	y, words := d.above-4, "separation "+d.length(g.Pair.Separation)
+	if d.bent() {
+		words += " along the surface"
+	}
+	d.horizontal(a.x, b.x, y, a.y, b.y, 1, words)
 	d.above = y - 4
 }

@@ -168,9 +168,9 @@ func computations() map[string]func() []float64 {
 	}
 	pair := func(thickness si.Length, degrees si.Angle) func() []float64 {
 		return func() []float64 {
-			separation := acoustics.PairSeparation(thickness*2/3, degrees*deg)
+			separation := acoustics.PairSeparation(thickness*2/3, degrees*deg, 0)
 			p := tofd(separation/2, 0)
-			return []float64{float64(separation), float64(p.Time(0)), float64(p.Time(thickness))}
+			return []float64{float64(separation), float64(p.Lateral()), float64(p.Time(thickness))}
 		}
 	}
 	edge := func(one func(lower, upper si.Angle) si.Angle) func() []float64 {

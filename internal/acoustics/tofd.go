@@ -8,47 +8,126 @@ import (
 
 // Pair is two alike probes that face each other on one surface, one sending and
 // one receiving longitudinal waves, so that what a flaw diffracts is timed.
+//
+// On the outside of a pipe the lateral wave goes along the chord between the exit
+// points, straight under the surface: s is then half the chord, and depths count
+// from the surface midway, under which the chord lies by its sagitta. Of places
+// between chord and surface nothing is known, since each has a twin of the same
+// time below the chord.
 type Pair struct {
-	Half  si.Length // half the distance between the probes' exit points
-	Speed si.Speed  // longitudinal, in the part
-	Pulse si.Time   // length of the pulse
+	Half    si.Length // half the distance between the probes' exit points, straight
+	Sagitta si.Length // depth of the chord midway; zero on a flat surface
+	Radius  si.Length // of the surface; zero where it is flat
+	Speed   si.Speed  // longitudinal, in the part
+	Pulse   si.Time   // length of the pulse
 }
 
-func (p Pair) known() bool { return p.Half > 0 && p.Speed > 0 }
+// PairAround returns a pair on the outside of a pipe, whose exit points are so far
+// apart along the surface.
+//
+//	s = R sin φ, σ = R (1 − cos φ), φ = arc / (2 R)
+//
+// Valid: R > 0, 0 < arc < π R; unknown otherwise.
+// Source: chord and sagitta of a circle; paths summed in the plane in tofd_test.go.
+func PairAround(arc, radius si.Length, speed si.Speed, pulse si.Time) Pair {
+	p := Pair{Half: si.Unknown[si.Length](), Sagitta: si.Unknown[si.Length](), Radius: radius, Speed: speed, Pulse: pulse}
+	if lean := arc / 2 / radius; radius > 0 && lean > 0 && lean < math.Pi/2 {
+		half := math.Sin(float64(lean) / 2)
+		p.Half, p.Sagitta = radius*si.Length(math.Sin(float64(lean))), 2*radius*si.Length(half*half)
+	}
+	return p
+}
+
+func (p Pair) known() bool { return p.Half > 0 && p.Speed > 0 && p.Sagitta >= 0 }
+
+// Lean returns the angle between the radius at an exit point and that midway.
+//
+//	φ = asin(s / R), and 0 on a flat surface
+//
+// Valid: known pairs, else NaN.
+// Source: definition.
+func (p Pair) Lean() si.Angle {
+	if p.Radius == 0 {
+		return 0
+	}
+	return si.Angle(math.Asin(float64(p.Half / p.Radius)))
+}
+
+// Meet returns the depth midway at which the rays that leave both exit points
+// under a refracted angle meet.
+//
+//	s / tan α; on a pipe R (1 − sin α / sin(α + φ))
+//
+// Valid: 0 < α ≤ 90°, known pairs, else NaN; the bore may lie before it.
+// Source: geometry, law of sines; paths in the plane in tofd_test.go.
+func (p Pair) Meet(angle si.Angle) si.Length {
+	switch {
+	case !(angle > 0 && angle <= math.Pi/2 && p.Half > 0):
+		return si.Unknown[si.Length]()
+	case p.Radius == 0:
+		return p.Half / si.Length(angle.Tan())
+	}
+	return p.Radius * si.Length(1-angle.Sin()/(angle+p.Lean()).Sin())
+}
+
+// Lateral returns when the lateral wave comes, in the part alone.
+//
+//	t = 2 s / c
+//
+// Valid: known pairs, else NaN.
+// Source: geometry; published cases P214 and P215.
+func (p Pair) Lateral() si.Time { return p.Time(p.Sagitta) }
+
+// sum is the length of the way over a place at a depth along the radius, whose
+// foot on the surface lies so far from midway: straight from exit point to place
+// to exit point.
+func (p Pair) sum(depth, across si.Length) si.Length {
+	x, y := across, depth-p.Sagitta
+	if p.Radius != 0 {
+		sin, cos := math.Sincos(float64(across / p.Radius))
+		x, y = (p.Radius-depth)*si.Length(sin), p.Radius-(p.Radius-depth)*si.Length(cos)-p.Sagitta
+	}
+	return si.Length(math.Hypot(float64(p.Half+x), float64(y)) + math.Hypot(float64(p.Half-x), float64(y)))
+}
 
 // PairSeparation returns the distance between the exit points whose beam axes
-// cross at a depth.
+// cross at a depth, along a surface of the given radius; zero stands for a flat one.
 //
-//	2 s = 2 z tan α
+//	2 s = 2 z tan α; on the outside of a pipe 2 S = 2 R (asin(R sin α / (R − z)) − α)
 //
-// Valid: z > 0, 0 < α < 90°, else NaN.
-// Source: geometry; published cases P214 and P215.
-func PairSeparation(depth si.Length, angle si.Angle) si.Length {
-	if !(depth > 0 && angle > 0 && angle < math.Pi/2) {
+// Valid: z > 0, 0 < α < 90°, R ≥ 0, R sin α < R − z, else NaN.
+// Source: geometry, law of sines; published cases P214 and P215, and paths in the
+// plane in tofd_test.go.
+func PairSeparation(depth si.Length, angle si.Angle, radius si.Length) si.Length {
+	switch {
+	case !(depth > 0 && angle > 0 && angle < math.Pi/2 && radius >= 0):
+		return si.Unknown[si.Length]()
+	case radius == 0:
+		return 2 * depth * si.Length(angle.Tan())
+	case !(radius-depth > 0):
 		return si.Unknown[si.Length]()
 	}
-	return 2 * depth * si.Length(angle.Tan())
+	return 2 * radius * si.Length(math.Asin(float64(radius/(radius-depth))*angle.Sin())-float64(angle))
 }
 
 // Time returns when the echo of a reflector midway between the probes comes, in
-// the part alone; that of depth zero is the lateral wave, that of the thickness
-// the back-wall echo.
+// the part alone; that of the thickness is the back-wall echo.
 //
-//	t = 2 √(s² + d²) / c
+//	t = 2 √(s² + (d − σ)²) / c
 //
-// Valid: d ≥ 0, s > 0, c > 0, else NaN; a flat surface.
+// Valid: d ≥ σ, s > 0, c > 0, else NaN. σ is zero on a flat surface, as below.
 // Source: geometry; published cases P214 and P215.
 func (p Pair) Time(depth si.Length) si.Time {
-	if !(depth >= 0 && p.known()) {
+	if !(depth >= p.Sagitta && p.known()) {
 		return si.Unknown[si.Time]()
 	}
-	return si.Time(2 * math.Hypot(float64(p.Half), float64(depth)) / float64(p.Speed))
+	return si.Time(2 * math.Hypot(float64(p.Half), float64(depth-p.Sagitta)) / float64(p.Speed))
 }
 
 // Depth returns the depth midway between the probes from which an echo comes
 // at a time counted in the part alone: the inverse of Time.
 //
-//	d = √((c t / 2)² − s²)
+//	d = σ + √((c t / 2)² − s²)
 //
 // Valid: t not before the lateral wave, else NaN.
 // Source: as Time.
@@ -57,13 +136,13 @@ func (p Pair) Depth(t si.Time) si.Length {
 	if !p.known() || !(path >= float64(p.Half)) {
 		return si.Unknown[si.Length]()
 	}
-	return si.Length(math.Sqrt((path - float64(p.Half)) * (path + float64(p.Half))))
+	return p.Sagitta + si.Length(math.Sqrt((path-float64(p.Half))*(path+float64(p.Half))))
 }
 
 // SurfaceDeadZone returns the depth down to which the lateral wave hides what
 // is midway between the probes: its echo comes within a pulse length.
 //
-//	√(c² t_p² / 4 + s c t_p)
+//	σ + √(c² t_p² / 4 + s c t_p)
 //
 // Valid: t_p > 0, s > 0, c > 0, else NaN.
 // Source: recalled from the European standard on diffraction timing (EN 583-6),
@@ -72,7 +151,7 @@ func (p Pair) SurfaceDeadZone() si.Length {
 	if !(p.Pulse > 0 && p.known()) {
 		return si.Unknown[si.Length]()
 	}
-	return p.Depth(p.Time(0) + p.Pulse)
+	return p.Depth(p.Lateral() + p.Pulse)
 }
 
 // WallDeadZone returns the height over the far surface in which the back-wall
@@ -80,7 +159,7 @@ func (p Pair) SurfaceDeadZone() si.Length {
 // taken behind the wall's echo. Before it the zone is a little higher: see
 // HiddenByWall.
 //
-//	√(c² (t_w + t_p)² / 4 − s²) − W
+//	σ + √(c² (t_w + t_p)² / 4 − s²) − W
 //
 // Valid: as SurfaceDeadZone, W > 0, else NaN.
 // Source: recalled from EN 583-6; published cases P222 to P224.
@@ -94,9 +173,11 @@ func (p Pair) WallDeadZone(thickness si.Length) si.Length {
 // HiddenByWall returns the height over the far surface in which an echo would
 // not have ended before the back-wall echo begins, at a distance x across from
 // midway between the probes. It grows quickly with x: places of one time lie on
-// an ellipse, which the wall touches midway.
+// an ellipse, which the wall touches midway. On a pipe x is the arc along the
+// surface, and the height goes along the radius.
 //
 //	W − b √(1 − x² / a²), a = c (t_w − t_p) / 2, b² = a² − s²
+//	on a pipe W − z, z the depth on the radius of x at which r₁ + r₂ = c (t_w − t_p)
 //
 // Valid: as WallDeadZone, and a pulse shorter than the time from the lateral
 // wave to the back-wall echo; |x| < a; else NaN.
@@ -106,6 +187,9 @@ func (p Pair) HiddenByWall(thickness, across si.Length) si.Length {
 		return si.Unknown[si.Length]()
 	}
 	before := p.Time(thickness) - p.Pulse
+	if p.Radius != 0 {
+		return thickness - p.lastBefore(before, thickness, across)
+	}
 	a, b := float64(p.Speed)*float64(before)/2, float64(p.Depth(before))
 	if !(math.Abs(float64(across)) < a) {
 		return si.Unknown[si.Length]()
@@ -113,12 +197,33 @@ func (p Pair) HiddenByWall(thickness, across si.Length) si.Length {
 	return thickness - si.Length(b*math.Sqrt(1-float64(across)*float64(across)/(a*a)))
 }
 
+// lastBefore is the greatest depth on a radius of a pipe, above the wall and below
+// the chord, from which an echo comes before a time.
+func (p Pair) lastBefore(t si.Time, thickness, across si.Length) si.Length {
+	far := si.Length(float64(p.Speed) * float64(t))
+	high, low := p.Radius-(p.Radius-p.Sagitta)/si.Length(math.Cos(float64(across/p.Radius))), thickness
+	if high < 0 {
+		high = 0 // the chord has left the pipe
+	}
+	if !(p.sum(high, across) <= far) || !(p.sum(low, across) > far) {
+		return si.Unknown[si.Length]()
+	}
+	for range 60 {
+		if middle := (high + low) / 2; p.sum(middle, across) <= far {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return high
+}
+
 // Resolution returns by how much deeper a second reflector has to lie for its
 // echo to come a pulse length later.
 //
-//	√(c² (t_d + t_p)² / 4 − s²) − d
+//	σ + √(c² (t_d + t_p)² / 4 − s²) − d
 //
-// Valid: as SurfaceDeadZone, d ≥ 0, else NaN.
+// Valid: as SurfaceDeadZone, d ≥ σ, else NaN.
 // Source: recalled from EN 583-6; published cases P226 to P228.
 func (p Pair) Resolution(depth si.Length) si.Length {
 	if !(p.Pulse > 0) {
@@ -129,12 +234,13 @@ func (p Pair) Resolution(depth si.Length) si.Length {
 
 // TimingError returns the error of a depth that an error of the time makes.
 //
-//	δd = c δt √(d² + s²) / (2 d)
+//	δd = c δt √(z² + s²) / (2 z), z = d − σ
 //
-// Valid: d > 0, δt ≥ 0, else NaN. It is linear: too small where δd is not small
+// Valid: d > σ, δt ≥ 0, else NaN. It is linear: too small where δd is not small
 // against d, as just under the surface.
 // Source: derivative of Depth, recalled from EN 583-6; published cases P233 to P236.
 func (p Pair) TimingError(depth si.Length, dt si.Time) si.Length {
+	depth -= p.Sagitta
 	if !(depth > 0 && dt >= 0 && p.known()) {
 		return si.Unknown[si.Length]()
 	}
@@ -144,32 +250,36 @@ func (p Pair) TimingError(depth si.Length, dt si.Time) si.Length {
 // SeparationError returns the error of a depth that an error of the distance
 // between the exit points makes, where times are counted from the lateral wave.
 //
-//	δd = δs (√(d² + s²) − s) / d, δs half the error of the distance
+//	δd = δs (sin φ + cos φ (√(z² + s²) − s) / z), z = d − σ, δs half the error of
+//	the distance along the surface; φ = 0 on a flat one
 //
-// Valid: d > 0, error ≥ 0, else NaN; linear.
+// Valid: d > σ, error ≥ 0, else NaN; linear.
 // Source: derivative of the depth by s at a fixed delay after the lateral wave,
 // recalled from EN 583-6; checked against differences in tofd_test.go.
 func (p Pair) SeparationError(depth, separation si.Length) si.Length {
+	depth -= p.Sagitta
 	if !(depth > 0 && separation >= 0 && p.known()) {
 		return si.Unknown[si.Length]()
 	}
-	return separation / 2 * (si.Length(math.Hypot(float64(depth), float64(p.Half))) - p.Half) / depth
+	rise := (si.Length(math.Hypot(float64(depth), float64(p.Half))) - p.Half) / depth
+	return separation / 2 * (si.Length(p.Lean().Sin()) + si.Length(p.Lean().Cos())*rise)
 }
 
 // OffsetError returns by how much too deep a reflector seems that lies to the
 // side of the middle between the probes.
 //
-//	δd = √(((r₁ + r₂) / 2)² − s²) − d, r the distances to the exit points
+//	δd = σ + √(((r₁ + r₂) / 2)² − s²) − d, r the distances to the exit points
 //
-// Valid: d ≥ 0, s > 0, else NaN; zero where both coincide.
+// On a pipe d goes along the radius, x along the surface, and what lies little
+// below the chord seems less deep than it is: δd is negative.
+// Valid: d ≥ σ, s > 0, else NaN; zero where both coincide.
 // Source: geometry of the ellipse; published cases P230 to P232.
 func (p Pair) OffsetError(depth, across si.Length) si.Length {
-	if !(depth >= 0 && p.known()) {
+	if !(depth >= p.Sagitta && p.known()) {
 		return si.Unknown[si.Length]()
 	}
-	s, d, x := float64(p.Half), float64(depth), float64(across)
-	mean := (math.Hypot(s+x, d) + math.Hypot(s-x, d)) / 2
-	return si.Length(math.Sqrt(math.Max(0, (mean-s)*(mean+s)))) - depth
+	s, mean := float64(p.Half), float64(p.sum(depth, across)/2)
+	return p.Sagitta + si.Length(math.Sqrt(math.Max(0, (mean-s)*(mean+s)))) - depth
 }
 
 // WedgeEdges returns the refracted angles of a beam's edges, each refracted by

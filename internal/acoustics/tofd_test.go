@@ -67,7 +67,7 @@ func TestPairOutsideItsRange(t *testing.T) {
 		"no pulse, wall": still.WallDeadZone(0.04), "no pulse, resolution": still.Resolution(0.01), "no pulse, hidden": still.HiddenByWall(0.04, 0),
 		"unknown depth": good.Resolution(none), "before the lateral wave": good.Depth(1e-9), "no thickness": good.WallDeadZone(0),
 		"far aside": good.HiddenByWall(0.04, 1), "surface timing": good.TimingError(0, 1e-9), "surface separation": good.SeparationError(0, 1e-3),
-		"negative depth": good.OffsetError(-1, 0), "no angle": acoustics.PairSeparation(0.02, 0), "level": acoustics.PairSeparation(0.02, math.Pi/2),
+		"negative depth": good.OffsetError(-1, 0), "no angle": acoustics.PairSeparation(0.02, 0, 0), "level": acoustics.PairSeparation(0.02, math.Pi/2, 0),
 		"time": si.Length(good.Time(none)),
 	} {
 		if si.Known(x) {
@@ -92,5 +92,85 @@ func TestDeadZonesOfTheWorkedCase(t *testing.T) {
 	}
 	if got := float64(p.WallDeadZone(25*si.Millimetre) / si.Millimetre); math.Abs(got-0.90) > 0.005 {
 		t.Errorf("over the far wall %v mm, want 0.90", got)
+	}
+}
+
+// On a pipe everything is looked at in its plane, with the axis in the origin: ways
+// are straight lines between places there, depths are found by halving, rays of an
+// angle met by stepping.
+func TestPairAroundPipeInThePlane(t *testing.T) {
+	const c, tp = 5920.0, 0.25e-6
+	for _, ring := range []struct{ radius, arc float64 }{{0.254, 0.080}, {0.100, 0.040}, {0.600, 0.120}} {
+		phi := ring.arc / 2 / ring.radius
+		ax, ay := ring.radius*math.Sin(phi), ring.radius*math.Cos(phi)
+		sum := func(arc, depth float64) float64 {
+			x, y := (ring.radius-depth)*math.Sin(arc/ring.radius), (ring.radius-depth)*math.Cos(arc/ring.radius)
+			return math.Hypot(x-ax, y-ay) + math.Hypot(x+ax, y-ay)
+		}
+		sagitta := ring.radius - ay
+		read := func(length float64) float64 { // depth midway, below the chord
+			low, high := sagitta, ring.radius/2
+			for range 200 {
+				if m := (low + high) / 2; sum(0, m) < length {
+					low = m
+				} else {
+					high = m
+				}
+			}
+			return low
+		}
+		near := func(what string, got, want, tolerance float64) {
+			t.Helper()
+			if !(math.Abs(got-want) <= tolerance) {
+				t.Errorf("R %g: %s: %.12g, in the plane %.12g", ring.radius, what, got, want)
+			}
+		}
+		p := acoustics.PairAround(si.Length(ring.arc), si.Length(ring.radius), c, tp)
+		near("lateral wave", float64(p.Lateral()), 2*ax/c, 1e-18)
+		near("surface", float64(p.SurfaceDeadZone()), read(2*ax+c*tp), 1e-12)
+		wall := sagitta + 0.012
+		near("behind the wall", float64(p.WallDeadZone(si.Length(wall))), read(sum(0, wall)+c*tp)-wall, 1e-12)
+		for _, d := range []float64{sagitta + 0.001, sagitta + 0.004, wall} {
+			at := si.Length(d)
+			near("time", float64(p.Time(at)), sum(0, d)/c, 1e-18)
+			near("depth", float64(p.Depth(si.Time(sum(0, d)/c))), d, 1e-12)
+			near("resolution", float64(p.Resolution(at)), read(sum(0, d)+c*tp)-d, 1e-12)
+			near("timing", float64(p.TimingError(at, 1e-11)), read(sum(0, d)+c*1e-11)-d, 2e-9) // linear
+			for _, x := range []float64{0.002, -0.006} {
+				near("offset", float64(p.OffsetError(at, si.Length(x))), read(sum(x, d))-d, 1e-12)
+			}
+			// As far after the lateral wave, with the exit points a little farther apart.
+			const ds = 1e-7
+			wide := acoustics.PairAround(si.Length(ring.arc+2*ds), si.Length(ring.radius), c, tp)
+			deeper := wide.Depth(wide.Lateral()+p.Time(at)-p.Lateral()) - at
+			near("separation", float64(p.SeparationError(at, 2*ds)), float64(deeper), 1e-11)
+		}
+		for _, x := range []float64{0, 0.003, -0.006} {
+			h := float64(p.HiddenByWall(si.Length(wall), si.Length(x)))
+			near("hidden by the wall", (sum(x, wall-h))/c+tp, sum(0, wall)/c, 1e-15)
+		}
+		// A ray at 55° to the radius, followed until it is midway.
+		const alpha = 55 * math.Pi / 180
+		low, high := 0.0, 10*ring.radius
+		for range 200 {
+			if m := (low + high) / 2; ax-m*math.Sin(phi+alpha) > 0 {
+				low = m
+			} else {
+				high = m
+			}
+		}
+		meet := ring.radius - (ay - low*math.Cos(phi+alpha))
+		near("rays meet", float64(p.Meet(si.Angle(alpha))), meet, 1e-12)
+		near("separation for the crossing", float64(acoustics.PairSeparation(si.Length(meet), si.Angle(alpha), si.Length(ring.radius))), ring.arc, 1e-12)
+		if d := p.Time(si.Length(sagitta / 2)); si.Known(d) {
+			t.Errorf("R %g: over the chord a time of %v", ring.radius, d)
+		}
+	}
+	// As the radius grows, a pair on a plate.
+	flat, round := acoustics.Pair{Half: 0.04, Speed: c, Pulse: tp}, acoustics.PairAround(0.08, 1e5, c, tp)
+	for _, d := range []si.Length{0.01, 0.03} {
+		if math.Abs(float64(flat.Resolution(d)-round.Resolution(d))) > 1e-7 || math.Abs(float64(flat.HiddenByWall(0.04, d/2)-round.HiddenByWall(0.04, d/2))) > 1e-7 {
+			t.Errorf("at %v mm a large pipe is no plate", d*1e3)
+		}
 	}
 }

@@ -7,8 +7,8 @@ import (
 	"soundwrit/internal/si"
 )
 
-// Pair is two alike probes astride the weld, exit points at X = ±Half, that
-// time what is diffracted between them.
+// Pair is two alike probes astride the weld, exit points at X = ±Half along the
+// surface, that time what is diffracted between them.
 type Pair struct {
 	Half         si.Length
 	Lower, Upper si.Angle // refracted angles of the beams' edges; 90° reaches up to the surface
@@ -28,7 +28,12 @@ type Pair struct {
 // the back wall grows away from the middle. Rows that the two depths do not hold
 // in full are left out. The section is cut into rows as by the Reach of views.
 //
-// Valid: all quantities known, s, c and t_p > 0; nothing is reached otherwise.
+// On the outside of a pipe the lateral wave goes along the chord between the exit
+// points; over it nothing counts, since each place there has a twin below of the
+// same time.
+//
+// Valid: all quantities known, s, c and t_p > 0, not from inside a pipe; nothing is
+// reached otherwise.
 // Source: geometry of paths of equal time; checked against a raster of summed
 // paths in pair_test.go.
 func (p Pair) Reach(section *geometry.Section, rows int) Rows {
@@ -42,12 +47,16 @@ func (p Pair) Reach(section *geometry.Section, rows int) Rows {
 	if !(p.Half > 0 && p.Speed > 0 && p.Pulse > 0) {
 		return reached
 	}
+	if radius := float64(section.Radius()); radius != 0 {
+		p.around(section, radius, &reached)
+		return reached
+	}
 	s, blind := float64(p.Half), float64(p.Speed)*float64(p.Pulse)
 	first, last := 2*s+blind, 2*math.Hypot(s, float64(section.Thickness))-blind
 	for k := range reached.Row {
 		z := reached.middle(k)
 		from, to := section.VolumeRow(z)
-		if !(reached.edge(k) >= p.Top-floatNoise && reached.edge(k+1) <= p.Bottom+floatNoise) || !(to > from) {
+		if !p.within(&reached, k) || !(to > from) {
 			continue
 		}
 		half := p.beam(float64(z))
@@ -59,6 +68,84 @@ func (p Pair) Reach(section *geometry.Section, rows int) Rows {
 		reached.Row[k] = merged(common(nil, []Interval{{from, to}}, echoes))
 	}
 	return reached
+}
+
+// within reports whether the pair's two depths hold a row in full.
+func (p Pair) within(rows *Rows, k int) bool {
+	return rows.edge(k) >= p.Top-floatNoise && rows.edge(k+1) <= p.Bottom+floatNoise
+}
+
+// around is Reach on a pipe. A row is asked at places a step apart, and between
+// two that differ the end of the stretch is halved down to.
+func (p Pair) around(section *geometry.Section, radius float64, reached *Rows) {
+	const step = 0.25e-3
+	for k := range reached.Row {
+		z := reached.middle(k)
+		from, to := section.VolumeRow(z)
+		if !p.within(reached, k) || !(to > from) {
+			continue
+		}
+		covered := p.bent(radius, float64(section.Thickness), float64(z))
+		n := int(math.Ceil(float64(to-from)/step)) + 1
+		last, seen := from, covered(float64(from))
+		begin := from
+		for i := 1; i <= n; i++ {
+			x := from + (to-from)*si.Length(i)/si.Length(n)
+			now := covered(float64(x))
+			if now != seen {
+				end := edge(covered, float64(last), float64(x))
+				if seen {
+					reached.Row[k] = append(reached.Row[k], Interval{begin, si.Length(end)})
+				}
+				begin = si.Length(end)
+			}
+			last, seen = x, now
+		}
+		if seen {
+			reached.Row[k] = append(reached.Row[k], Interval{begin, to})
+		}
+	}
+}
+
+// bent reports of places of a row of a pipe whether the pair covers them. With the
+// place and the exit points in the plane of the section, r₁ and r₂ are straight.
+func (p Pair) bent(radius, thickness, z float64) func(x float64) bool {
+	sin, cos := math.Sincos(float64(p.Half) / radius)
+	s, sagitta := radius*sin, radius*(1-cos)
+	blind := float64(p.Speed) * float64(p.Pulse)
+	first, last := 2*s+blind, 2*math.Hypot(s, thickness-sagitta)-blind
+	if !(radius > thickness && sagitta < thickness) {
+		return func(float64) bool { return false }
+	}
+	return func(x float64) bool {
+		along, down := math.Sincos(x / radius)
+		px, below := (radius-z)*along, radius-(radius-z)*down-sagitta
+		left, right := math.Hypot(px+s, below), math.Hypot(s-px, below)
+		if !(below > 0 && left+right >= first && left+right <= last) {
+			return false
+		}
+		for _, across := range []float64{px + s, s - px} {
+			// The radius at an exit point leans towards the middle by asin(s / R).
+			angle := math.Atan2(across, below) - math.Asin(sin)
+			if !(angle >= float64(p.Lower) && angle <= float64(p.Upper)) {
+				return false
+			}
+		}
+		return true
+	}
+}
+
+// edge is where what is covered begins or ends, between two places that differ.
+func edge(covered func(float64) bool, from, to float64) float64 {
+	at := covered(from)
+	for range 40 {
+		if middle := (from + to) / 2; covered(middle) == at {
+			from = middle
+		} else {
+			to = middle
+		}
+	}
+	return from
 }
 
 // beam is the half width, about the middle, of what both beams hold at depth z;

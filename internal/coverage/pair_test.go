@@ -48,6 +48,58 @@ func TestPairAgainstRaster(t *testing.T) {
 	}
 }
 
+// Around a pipe every place is judged in the plane, with the axis in the origin: by
+// its own two straight ways, and by their angles to the radii of the exit points.
+func TestPairAroundPipeAgainstRaster(t *testing.T) {
+	part := squareButt()
+	part.Kind, part.Weld.Seam, part.OutsideDiameter = "pipe", "longitudinal", 508*mm
+	part.Thickness, part.Zone.Width = 30*mm, 23*mm
+	part.Weld.RootFace = 30 * mm
+	section := geometry.New(part)
+	const rows, c, radius = 100, 5920.0, 0.254
+	for name, p := range map[string]coverage.Pair{
+		"up to the surface": {Half: 34.6 * mm, Lower: 42 * si.Degree, Upper: 90 * si.Degree, Speed: c, Pulse: 0.2e-6, Bottom: 30 * mm},
+		"upper edge":        {Half: 34.6 * mm, Lower: 42 * si.Degree, Upper: 65 * si.Degree, Speed: c, Pulse: 0.2e-6, Bottom: 30 * mm},
+		"zone":              {Half: 25 * mm, Lower: 35 * si.Degree, Upper: 75 * si.Degree, Speed: c, Pulse: 0.2e-6, Top: 12 * mm, Bottom: 24 * mm},
+	} {
+		reached := p.Reach(section, rows)
+		exit := float64(p.Half) / radius
+		hits, all := 0, 0
+		for k := range rows {
+			z := (float64(k) + 0.5) * 0.030 / rows
+			from, to := section.VolumeRow(si.Length(z))
+			for x := float64(from) + 1e-5; x < float64(to); x += 0.0001 {
+				px, py := (radius-z)*math.Sin(x/radius), (radius-z)*math.Cos(x/radius)
+				sum, want := 0.0, z >= float64(p.Top) && z <= float64(p.Bottom)
+				for _, side := range []float64{-1, 1} {
+					ex, ey := side*radius*math.Sin(exit), radius*math.Cos(exit)
+					way := math.Hypot(px-ex, py-ey)
+					sum += way
+					angle := math.Acos(-((px-ex)*ex + (py-ey)*ey) / (way * radius))
+					want = want && angle >= float64(p.Lower) && angle <= float64(p.Upper) && py < ey
+				}
+				lateral := 2 * radius * math.Sin(exit)
+				wall := 2 * math.Hypot(radius*math.Sin(exit), radius*math.Cos(exit)-(radius-0.030))
+				want = want && sum >= lateral+c*float64(p.Pulse) && sum+c*float64(p.Pulse) <= wall
+				if contains(reached.Row[k], x) != want {
+					t.Fatalf("%s: X %.2f mm, Z %.2f mm: reached %v, by paths and angles %v", name, x*1e3, z*1e3, !want, want)
+				}
+				all++
+				if want {
+					hits++
+				}
+			}
+		}
+		if hits < all/20 || hits > all*19/20 {
+			t.Errorf("%s: %d of %d places reached say little", name, hits, all)
+		}
+	}
+	inside := coverage.Pair{Half: 25 * mm, Lower: 35 * si.Degree, Upper: 75 * si.Degree, Speed: c, Pulse: 0.2e-6, Bottom: 30 * mm}
+	if got := coverage.Measure(section.Flip(), inside.Reach(section.Flip(), 0)); got.Reached != 0 {
+		t.Errorf("from inside %v reached", got.Reached)
+	}
+}
+
 func TestPairUnknown(t *testing.T) {
 	s := geometry.New(squareButt())
 	for name, p := range map[string]coverage.Pair{

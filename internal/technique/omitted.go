@@ -24,6 +24,10 @@ func (s *sheet) omit(g *Group) {
 		model = "the field is added up in flat parts only"
 	)
 	left := func(name, why string, ids ...string) { g.Omitted = append(g.Omitted, Omitted{name, why, ids}) }
+	if g.Pair != nil {
+		left("predicted sensitivity", model, "map")
+		return
+	}
 	beams := g.Set.Method == "sectorial" || g.Set.Method == "linear"
 	left("near field", lens, "near_field", "laws.*.near_field")
 	if beams {

@@ -16,7 +16,7 @@ import (
 // Pair is what was computed of a tofd group: two alike probes astride the weld.
 type Pair struct {
 	Probe        *schema.SingleProbe
-	Separation   si.Length // of the exit points
+	Separation   si.Length // of the exit points, along the surface
 	Crossing     si.Length // depth at which the beam axes cross
 	Lower, Upper si.Angle  // refracted angles of the beam's edges
 	Depths       []PairDepth
@@ -40,15 +40,15 @@ const (
 
 // pair sets a tofd group up and states its values.
 func (s *sheet) pair(set *schema.Group) {
-	g := Group{Set: set, PartSpeed: s.Job.Part.Material.Longitudinal}
+	g := Group{Set: set, Part: s.strata(set.Surface), PartSpeed: s.Job.Part.Material.Longitudinal}
 	defer func() { s.Groups = append(s.Groups, g) }()
 	probe := named(s.Job.Equipment.SingleProbes, func(p *schema.SingleProbe) string { return p.Name }, set.Pair)
 	if probe == nil || !s.Section.Known() {
 		return
 	}
-	if s.Section.Radius() != 0 {
-		s.problem("groups."+set.Name+".method", "tofd-around-pipe", "a pair of tofd around a pipe is not computed: the way between the probes is a chord, on which no time or depth is worked out",
-			"tofd, longitudinal seam", "sectorial, linear or tfm", "take the seam as flat, with kind: plate, where the diameter is large enough for it, or choose another method")
+	if g.Part.Radius < 0 {
+		s.problem("groups."+set.Name+".surface", "tofd-in-bore", "a pair of tofd inside a pipe is not computed: no straight way leads from probe to probe, so that times cannot be counted from a lateral wave",
+			"tofd from the bore", "surface: top", "scan from the outside, or choose sectorial, linear or tfm from inside")
 		return
 	}
 	if s.clad(set) {
@@ -57,11 +57,15 @@ func (s *sheet) pair(set *schema.Group) {
 	g.Angles = schema.AngleRange{From: probe.Angle, To: probe.Angle, Step: si.Unknown[si.Angle]()}
 	p := &Pair{Probe: probe, Separation: set.Separation, Crossing: set.CrossingDepth}
 	if !si.Known(p.Separation) {
-		p.Separation = acoustics.PairSeparation(p.Crossing, probe.Angle)
-	} else {
-		p.Crossing = p.Separation / 2 / si.Length(probe.Angle.Tan())
+		p.Separation = acoustics.PairSeparation(p.Crossing, probe.Angle, g.Part.Radius)
 	}
-	front := p.Separation/2 - probe.FrontDistance
+	if !si.Known(p.Crossing) {
+		p.Crossing = g.timingOver(p.Separation, probe.Pulse).Meet(probe.Angle)
+	}
+	front, back := p.Separation/2-g.alongFace(probe.FrontDistance), p.Separation/2+g.alongFace(probe.Length-probe.FrontDistance)
+	if s.bowed(&g, p) {
+		return
+	}
 	if !si.Known(front) || !si.Known(g.PartSpeed) || !si.Known(probe.WedgeVelocity) || !si.Known(set.DepthZone.From+set.DepthZone.To) || !s.standing(&g, probe, front) {
 		return
 	}
@@ -80,23 +84,29 @@ func (s *sheet) pair(set *schema.Group) {
 	for _, side := range []string{"A", "B"} {
 		f := frameOf(s.Section, side, set.Surface, front)
 		g.Placements = append(g.Placements, Placement{
-			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -front}), Back: f.point(geometry.Point{X: -front - probe.Length}),
-			Exit: f.point(geometry.Point{X: -p.Separation / 2}), Rays: g.pairRays(f, s.Section.Thickness), Coverage: result,
+			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -front}), Back: f.point(geometry.Point{X: -back}),
+			Exit: f.point(geometry.Point{X: -p.Separation / 2}), Rays: g.pairRays(f), Coverage: result,
 		})
 	}
 }
 
 // pairRays are the lower edge of the beam down to the far surface, its axis to
 // where it crosses the other, and its upper edge to the middle.
-func (g *Group) pairRays(f frame, thickness si.Length) []Ray {
+func (g *Group) pairRays(f frame) []Ray {
 	start := geometry.Point{X: -g.Pair.Separation / 2}
-	to := func(angle si.Angle, depth si.Length, edge bool) Ray {
-		end := geometry.Point{X: start.X + depth*si.Length(angle.Tan()), Z: depth}
-		return Ray{Points: f.points([]geometry.Point{start, end}), Angle: angle, Edge: edge}
+	thickness, timing := g.Part.Thickness(), g.timing()
+	course := ray.Course{Part: g.Part, Legs: ray.Waves(acoustics.Longitudinal, 1)}
+	var rays []Ray
+	to := func(angle si.Angle, depth si.Length, edge bool) {
+		end := geometry.Point{X: course.Leave(ray.Element{X: start.X}, angle).X(1, depth), Z: depth}
+		if si.Known(end.X) { // it does not turn before
+			rays = append(rays, Ray{Points: f.points([]geometry.Point{start, end}), Angle: angle, Edge: edge})
+		}
 	}
-	rays := []Ray{to(g.Pair.Lower, thickness, true), to(g.Pair.Probe.Angle, min(g.Pair.Crossing, thickness), false)}
+	to(g.Pair.Lower, thickness, true)
+	to(g.Pair.Probe.Angle, min(g.Pair.Crossing, thickness), false)
 	if g.Pair.Upper < math.Pi/2-1e-9 {
-		rays = append(rays, to(g.Pair.Upper, -start.X/si.Length(g.Pair.Upper.Tan()), true))
+		to(g.Pair.Upper, timing.Meet(g.Pair.Upper), true)
 	}
 	return rays
 }
@@ -112,8 +122,9 @@ func (s *sheet) standing(g *Group, probe *schema.SingleProbe, front si.Length) b
 		return false
 	}
 	a, b := frameOf(s.Section, "A", g.Set.Surface, front), frameOf(s.Section, "B", g.Set.Surface, front)
-	_, restsA := a.turned(s.Section).Rests(-front, -front-probe.Length)
-	_, restsB := b.turned(s.Section).Rests(-front, -front-probe.Length)
+	back := g.alongFace(probe.Length-probe.FrontDistance) + g.alongFace(probe.FrontDistance)
+	_, restsA := a.turned(s.Section).Rests(-front, -front-back)
+	_, restsB := b.turned(s.Section).Rests(-front, -front-back)
 	if !restsA || !restsB || a.deeper != b.deeper {
 		key := ".separation"
 		if !si.Known(g.Set.Separation) {
@@ -128,9 +139,9 @@ func (s *sheet) standing(g *Group, probe *schema.SingleProbe, front si.Length) b
 	if front >= toe-1e-9 {
 		return true
 	}
-	key, least := ".separation", 2*(toe+probe.FrontDistance)
+	key, least := ".separation", 2*(toe+g.alongFace(probe.FrontDistance))
 	if !si.Known(g.Set.Separation) {
-		key, least = ".crossing_depth", (toe+probe.FrontDistance)/si.Length(probe.Angle.Tan())
+		key, least = ".crossing_depth", g.timingOver(least, probe.Pulse).Meet(probe.Angle)
 	}
 	s.problem(path+key, "wedge-on-reinforcement",
 		fmt.Sprintf("the wedges of group %s would stand on the reinforcement of the weld, or on each other", g.Set.Name),
@@ -159,10 +170,6 @@ func (g *Group) pairReach(local *geometry.Section, rows int) coverage.Rows {
 	}.Reach(local, rows)
 }
 
-func (g *Group) timing() acoustics.Pair {
-	return acoustics.Pair{Half: g.Pair.Separation / 2, Speed: g.PartSpeed, Pulse: g.Pair.Probe.Pulse}
-}
-
 // pairValues states the pair, where it stands, and its beams.
 func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) {
 	p, probe := g.Pair, g.Pair.Probe
@@ -179,18 +186,20 @@ func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) 
 	s.ratio(id+"sampling_ratio", "f_s/f", "digitising rate over frequency", si.Ratio(s.Job.Equipment.Instrument.Sampling/probe.Frequency), how{
 		formula: "f_s / f", inputs: []string{"instrument.sampling", id + "frequency"}, source: "definition"})
 
+	arc, apart := s.around("2s", "2S"), s.around("distance between the exit points", "distance between the exit points, along the surface")
 	if si.Known(g.Set.Separation) {
-		s.length(id+"separation", "2s", "distance between the exit points", p.Separation, given())
+		s.length(id+"separation", arc, apart, p.Separation, given())
 		s.length(id+"crossing", "z_x", "depth at which the beam axes cross", p.Crossing, how{
-			formula: "z_x = s / tan α", inputs: []string{id + "separation", id + "nominal_angle"}, source: "geometry"})
+			formula: s.around("z_x = s / tan α", "z_x = R (1 − sin α / sin(α + φ)), φ = S / R"), inputs: s.onPipe(id+"separation", id+"nominal_angle"), source: "geometry"})
 	} else {
 		s.length(id+"crossing", "z_x", "depth at which the beam axes cross", p.Crossing, given())
-		s.length(id+"separation", "2s", "distance between the exit points", p.Separation, how{
-			formula: "2s = 2 z_x tan α", inputs: []string{id + "crossing", id + "nominal_angle"}, source: "geometry"})
+		s.length(id+"separation", arc, apart, p.Separation, how{
+			formula: s.around("2s = 2 z_x tan α", "2S = 2 R (asin(R sin α / (R − z_x)) − α)"), inputs: s.onPipe(id+"crossing", id+"nominal_angle"), source: "geometry"})
 	}
+	s.chord(id, g)
 	s.length(id+"front_distance", "l_f", "exit point forward to the wedge front", probe.FrontDistance, given())
 	s.length(id+"wedge_front", "a", "wedge front to weld centreline, on both sides", front, how{
-		formula: "a = s − l_f", inputs: []string{id + "separation", id + "front_distance"}, source: "geometry"})
+		formula: s.around("a = s − l_f", "a = S − R asin(l_f / R)"), inputs: s.onPipe(id+"separation", id+"front_distance"), source: "geometry"})
 	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of both sides", s.pairToe(g), given())
 	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", front-s.pairToe(g), how{
 		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
@@ -204,27 +213,28 @@ func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) 
 		formula: "sin α_l = (c_L / c_w) sin(β − γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Up})
 	s.angle(id+"edge_upper", "α_u", "refracted angle of the upper edge of the beam; 90° where it runs along the surface", p.Upper, how{
 		formula: "sin α_u = (c_L / c_w) sin(β + γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Down})
-	s.length(id+"beam_deepest", "z_l", "depth at which the lower edges meet: the beams cover none below it", p.Separation/2/si.Length(p.Lower.Tan()), how{
-		formula: "z_l = s / tan α_l", inputs: []string{id + "separation", id + "edge_lower"}, side: si.Down, source: "geometry"})
-	if p.Upper < math.Pi/2-1e-9 {
-		s.length(id+"beam_shallowest", "z_u", "depth at which the upper edges meet: the beams cover none above it", p.Separation/2/si.Length(p.Upper.Tan()), how{
-			formula: "z_u = s / tan α_u", inputs: []string{id + "separation", id + "edge_upper"}, side: si.Up, source: "geometry"})
+	s.length(id+"beam_deepest", "z_l", "depth at which the lower edges meet: the beams cover none below it", g.timing().Meet(p.Lower), how{
+		formula: s.around("z_l = s / tan α_l", "z_l = R (1 − sin α_l / sin(α_l + φ)), φ = S / R"), inputs: s.onPipe(id+"separation", id+"edge_lower"), side: si.Down, source: "geometry"})
+	if p.Upper+g.timing().Lean() < math.Pi/2-1e-9 {
+		s.length(id+"beam_shallowest", "z_u", "depth at which the upper edges meet: the beams cover none above it", g.timing().Meet(p.Upper), how{
+			formula: s.around("z_u = s / tan α_u", "z_u = R (1 − sin α_u / sin(α_u + φ)), φ = S / R"), inputs: s.onPipe(id+"separation", id+"edge_upper"), side: si.Up, source: "geometry"})
 	}
 }
 
 // pairTimes states when the waves arrive and which window holds them.
 func (s *sheet) pairTimes(id string, g *Group) {
 	t, timing := s.Job.Part.Thickness, g.timing()
-	from := []string{id + "separation", "part.longitudinal"}
-	s.time(id+"time_lateral", "t_L", "arrival of the lateral wave, time in the part", timing.Time(0), micros, how{
+	from := append(s.straightWay(id), "part.longitudinal")
+	s.time(id+"time_lateral", "t_L", "arrival of the lateral wave, time in the part", timing.Lateral(), micros, how{
 		formula: "t_L = 2 s / c_L", inputs: from, source: tofdStandard})
 	s.time(id+"time_wall", "t_w", "arrival of the back-wall echo, time in the part", timing.Time(t), micros, how{
-		formula: "t_w = 2 √(s² + t²) / c_L", inputs: append([]string{"part.thickness"}, from...), source: tofdStandard})
-	converted := ray.Between(g.Pair.Separation, []ray.Layer{{Thickness: t, Speed: g.PartSpeed}, {Thickness: t, Speed: s.Job.Part.Material.Transverse}}).Time
+		formula: s.around("t_w = 2 √(s² + t²) / c_L", "t_w = 2 √(s² + (t − σ)²) / c_L"), inputs: append([]string{"part.thickness"}, from...), source: tofdStandard})
+	through := ray.Course{Part: g.Part, Legs: []acoustics.Wave{acoustics.Longitudinal, acoustics.Transverse}}
+	_, converted := through.To(ray.Element{X: -g.Pair.Separation / 2}, g.Pair.Separation/2, 0)
 	s.time(id+"time_converted", "t_c", "arrival of the first back-wall echo that is converted to a transverse wave, time in the part", converted, micros, how{
 		formula: "t_c = least of r_1 / c_L + r_2 / c_T over the back wall", inputs: append([]string{"part.thickness", "part.transverse"}, from...), source: "Fermat's principle"})
 	lead, delay := si.Time(windowBefore), 2*g.Pair.Probe.Delay
-	s.time(id+"window_from", "T_1", "start of the time window, counted from the pulse", max(0, timing.Time(0)+delay-lead), micros, how{
+	s.time(id+"window_from", "T_1", "start of the time window, counted from the pulse", max(0, timing.Lateral()+delay-lead), micros, how{
 		formula: "T_1 = t_L + 2 t_0 − 1 µs", inputs: []string{id + "time_lateral", id + "delay"}, side: si.Down, source: "ISO 10863, recalled"})
 	end := converted + g.Pair.Probe.Pulse + delay
 	s.time(id+"window_to", "T_2", "end of the time window, counted from the pulse", end, micros, how{
@@ -239,17 +249,19 @@ func (s *sheet) pairZones(id string, g *Group) {
 	s.length(id+"zone_to", "z_2", "lower end of the zone", g.Set.DepthZone.To, given())
 	s.share(id+"crossing_share", "k_x", "depth of the crossing in the zone, share of its height", si.Ratio((g.Pair.Crossing-g.Set.DepthZone.From)/(g.Set.DepthZone.To-g.Set.DepthZone.From)), how{
 		formula: "k_x = (z_x − z_1) / (z_2 − z_1)", inputs: []string{id + "crossing", id + "zone_from", id + "zone_to"}, source: "definition"})
-	from := []string{id + "separation", "part.longitudinal", id + "pulse"}
+	from := append(s.straightWay(id), "part.longitudinal", id+"pulse")
 	s.length(id+"dead_surface", "D_s", "depth down to which the lateral wave hides flaws, in the middle", timing.SurfaceDeadZone(), how{
-		formula: "D_s = √(c_L² t_p² / 4 + s c_L t_p)", inputs: from, side: si.Up, source: tofdStandard})
+		formula: s.around("D_s = √(c_L² t_p² / 4 + s c_L t_p)", "D_s = σ + √(c_L² t_p² / 4 + s c_L t_p)"), inputs: from, side: si.Up, source: tofdStandard})
 	s.length(id+"dead_wall", "D_w", "height over the far surface that the back-wall echo hides, in the middle, in the form of the standard", timing.WallDeadZone(t), how{
-		formula: "D_w = √(c_L² (t_w + t_p)² / 4 − s²) − t", inputs: append([]string{id + "time_wall", "part.thickness"}, from...), side: si.Up, source: tofdStandard})
-	hidden := how{formula: "H(x) = t − b √(1 − x² / a²), a = c_L (t_w − t_p) / 2, b² = a² − s²", side: si.Up,
+		formula: s.around("D_w = √(c_L² (t_w + t_p)² / 4 − s²) − t", "D_w = σ + √(c_L² (t_w + t_p)² / 4 − s²) − t"), inputs: append([]string{id + "time_wall", "part.thickness"}, from...), side: si.Up, source: tofdStandard})
+	hidden := how{formula: s.around("H(x) = t − b √(1 − x² / a²), a = c_L (t_w − t_p) / 2, b² = a² − s²",
+		"H(x) = t − z, z the depth on the radius of x at which r_1 + r_2 = c_L (t_w − t_p), straight in the plane of the section"), side: si.Up,
 		inputs: append([]string{id + "time_wall", "part.thickness"}, from...), source: "ellipse of equal time; own derivation, checked by summed paths"}
 	s.length(id+"hidden_middle", "H_0", "height over the far surface in which an echo has not ended when the back-wall echo begins, in the middle", timing.HiddenByWall(t, 0), hidden)
 	x := s.halfVolume(g, t)
 	if edge := timing.HiddenByWall(t, x); si.Known(edge) {
-		s.length(id+"volume_edge", "x", "weld centreline to the edge of the volume, at the far surface", x, how{
+		s.length(id+"volume_edge", "x", s.around("weld centreline to the edge of the volume, at the far surface",
+			"weld centreline to the edge of the volume at the far surface, measured along the scanned surface"), x, how{
 			formula: "outline of the volume at the far surface", inputs: []string{"part.zone_width"}, side: si.Up, source: "geometry"})
 		hidden.inputs = append(hidden.inputs, id+"volume_edge")
 		s.length(id+"hidden_edge", "H_e", "the same at the edge of the volume", edge, hidden)
@@ -269,27 +281,30 @@ func (s *sheet) pairDepths(id string, g *Group) {
 	tolerance := g.Set.SeparationTolerance
 	s.length(id+"separation_tolerance", "δ_2s", "tolerance of the separation", tolerance, given())
 	sample := 1 / s.Job.Equipment.Instrument.Sampling
-	for i, share := range []si.Length{0.1, 0.25, 0.5, 0.75, 1} {
+	for _, share := range []si.Length{0.1, 0.25, 0.5, 0.75, 1} {
 		d := zone.From + share*(zone.To-zone.From)
+		if !(d > timing.Sagitta) {
+			continue // over the chord no depth can be told
+		}
 		one := PairDepth{
 			Depth: d, Time: timing.Time(d), Resolution: timing.Resolution(d), TimingError: timing.TimingError(d, si.Time(sample)),
-			SeparationError: timing.SeparationError(d, tolerance), OffsetError: timing.OffsetError(d, s.halfVolume(g, d)),
+			SeparationError: timing.SeparationError(d, tolerance), OffsetError: si.Length(math.Abs(float64(timing.OffsetError(d, s.halfVolume(g, d))))),
 		}
 		g.Pair.Depths = append(g.Pair.Depths, one)
-		at, of := fmt.Sprintf("%sdepths.%d.", id, i+1), " at a depth of "+s.mm(d, si.Nearest)
+		at, of := fmt.Sprintf("%sdepths.%d.", id, len(g.Pair.Depths)), " at a depth of "+s.mm(d, si.Nearest)
 		s.length(at+"depth", "d", "depth in the zone"+of, d, how{formula: "d = z_1 + k (z_2 − z_1)", inputs: []string{id + "zone_from", id + "zone_to"}, source: "own choice of k"})
-		from := []string{at + "depth", id + "separation", "part.longitudinal"}
-		s.time(at+"time", "t_d", "time in the part"+of, one.Time, micros, how{formula: "t_d = 2 √(s² + d²) / c_L", inputs: from, source: tofdStandard})
+		from := append(append([]string{at + "depth"}, s.straightWay(id)...), "part.longitudinal")
+		s.time(at+"time", "t_d", "time in the part"+of, one.Time, micros, how{formula: s.around("t_d = 2 √(s² + d²) / c_L", "t_d = 2 √(s² + (d − σ)²) / c_L"), inputs: from, source: tofdStandard})
 		s.length(at+"resolution", "R", "resolution of depth"+of, one.Resolution, how{
-			formula: "R = √(c_L² (t_d + t_p)² / 4 − s²) − d", inputs: append([]string{id + "pulse"}, from...), side: si.Up, source: tofdStandard})
+			formula: s.around("R = √(c_L² (t_d + t_p)² / 4 − s²) − d", "R = σ + √(c_L² (t_d + t_p)² / 4 − s²) − d"), inputs: append([]string{id + "pulse"}, from...), side: si.Up, source: tofdStandard})
 		fineError := func(id, symbol, name string, x si.Length, formula string, inputs ...string) {
 			s.add(id, symbol, name+of, float64(x), si.KindLength, step, how{formula: formula, inputs: append(inputs, from...), side: si.Up, source: tofdStandard})
 		}
 		if si.Known(one.TimingError) {
-			fineError(at+"timing", "δ_t", "error of depth by one sample", one.TimingError, "δ_t = c_L √(d² + s²) / (2 d f_s)", "instrument.sampling")
+			fineError(at+"timing", "δ_t", "error of depth by one sample", one.TimingError, s.around("δ_t = c_L √(d² + s²) / (2 d f_s)", "δ_t = c_L √(z² + s²) / (2 z f_s), z = d − σ"), "instrument.sampling")
 		}
-		fineError(at+"separation", "δ_s", "error of depth by the tolerance of the separation", one.SeparationError, "δ_s = (δ_2s / 2) (√(d² + s²) − s) / d", id+"separation_tolerance")
-		fineError(at+"offset", "δ_x", "error of depth of what lies at the edge of the volume", one.OffsetError, "δ_x = √(((r_1 + r_2) / 2)² − s²) − d")
+		fineError(at+"separation", "δ_s", "error of depth by the tolerance of the separation", one.SeparationError, s.around("δ_s = (δ_2s / 2) (√(d² + s²) − s) / d", "δ_s = (δ_2s / 2) (sin φ + cos φ (√(z² + s²) − s) / z), z = d − σ, φ = S / R"), id+"separation_tolerance")
+		fineError(at+"offset", "δ_x", "error of depth of what lies at the edge of the volume", one.OffsetError, s.around("δ_x = √(((r_1 + r_2) / 2)² − s²) − d", "δ_x = |σ + √(((r_1 + r_2) / 2)² − s²) − d|, d along the radius"))
 	}
 }
 

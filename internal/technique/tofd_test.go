@@ -80,3 +80,101 @@ func TestPairOnTheOtherSurface(t *testing.T) {
 		t.Errorf("from the top %v, from the bottom %v, exit at %v", a.Coverage.Share, b.Coverage.Share, b.Placements[0].Exit)
 	}
 }
+
+// timedRing is the shipped header with a pair astride its seam.
+var timedRing = []string{
+	"  blocks:\n", `  single_probes:
+    D10-3:
+      description: Two alike longitudinal probes with fixed wedges, 10 MHz, 3 mm, 70 deg in steel
+      frequency: 10 MHz
+      diameter: 3 mm
+      angle: 70 deg
+      wedge_velocity: 2400 m/s
+      front_distance: 6 mm
+      length: 16 mm
+      delay: 3.1 us
+      pulse: 0.15 us
+  blocks:
+`, "groups:\n", `groups:
+  timing:
+    method: tofd
+    purpose: Body of the weld, and the height of every indication
+    pair: D10-3
+    separation: 60 mm
+    separation_tolerance: 0.5 mm
+    depth_zone: {from: 0 mm, to: 16 mm}
+`,
+}
+
+// With a pocket calculator, from straight lines in the plane of the ring: R = 254,
+// φ = 30 / 254 = 0.1181102 (6.76722°), sin φ = 0.1178358, 1 − cos φ = 0.0069669.
+func TestPairAroundPipeByHand(t *testing.T) {
+	tech, found := read(t, "header-seam", timedRing...)
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	for _, c := range []struct {
+		id           string
+		want, within float64
+		how          string
+	}{
+		{"half_chord", 29.9303, 0.0002, "254 × 0.1178358"},
+		{"sagitta", 1.7696, 0.0002, "254 × 0.0069669"},
+		{"wedge_front", 23.999, 0.002, "30 − 254 asin(6 / 254)"},
+		{"crossing", 8.808, 0.001, "sin 76.76722° = 0.9396926 × 0.9930331 + 0.3420201 × 0.1178358 = 0.9734481; 254 (1 − 0.9396926 / 0.9734481)"},
+		{"time_lateral", 10.1116, 0.0002, "59.8606 / 5.92"},
+		{"time_wall", 11.1963, 0.0002, "2 √(895.823 + 202.504) / 5.92 = 2 × 33.1410 / 5.92"},
+		{"dead_surface", 6.945, 0.002, "1.7696 + √((5.92 × 0.15 / 2)² + 29.9303 × 0.888)"},
+		{"wedge_gap", 0.126, 0.001, "8² / 508"},
+	} {
+		v, ok := tech.Value("groups.timing." + c.id)
+		u, _ := si.UnitNamed(v.Unit, v.Q.Kind)
+		if got := v.Q.In(u); !ok || math.Abs(got-c.want) > c.within {
+			t.Errorf("%s = %g %s, by hand %g (%s)", c.id, got, v.Unit, c.want, c.how)
+		}
+	}
+	// The first converted echo, over places of the bore a micrometre apart.
+	const radius, bore, phi = 254e-3, 238e-3, 30.0 / 254
+	least := math.Inf(1)
+	for x := -phi; x < phi; x += 1e-6 / bore {
+		way := func(side float64) float64 {
+			return math.Hypot(bore*math.Sin(x)-side*radius*math.Sin(phi), bore*math.Cos(x)-radius*math.Cos(phi))
+		}
+		least = min(least, way(-1)/5920+way(1)/3240)
+	}
+	if v, _ := tech.Value("groups.timing.time_converted"); math.Abs(v.Q.SI-least) > 1e-12 {
+		t.Errorf("converted echo %g s, by trial %g", v.Q.SI, least)
+	}
+	// In the figure the axes of both beams cross where it is said, and lean by 70°.
+	for _, p := range tech.Groups[0].Placements {
+		for _, r := range p.Rays {
+			a, b := plane(tech.Section, r.Points[0]), plane(tech.Section, r.Points[1])
+			if got := a.to(b).angle(a.to(vec{0, headerRadius})); math.Abs(got-float64(r.Angle)) > 1e-6 {
+				t.Errorf("a ray of %v leaves at %g° to the radius", r.Angle/si.Degree, got*180/math.Pi)
+			}
+			if !r.Edge && math.Abs(b.x) > 1e-9 {
+				t.Errorf("the axis ends at %g m from the middle", b.x)
+			}
+		}
+	}
+	if c := tech.Groups[0].Coverage.Share; !(c > 0.2 && c < 0.9) {
+		t.Errorf("the pair covers %v", c)
+	}
+}
+
+func TestPairAroundPipeSetUps(t *testing.T) {
+	for name, c := range map[string]struct{ change, rule string }{
+		"too far around": {"separation: 200 mm", "pair-around-too-much"},
+		"from the bore":  {"separation: 60 mm\n    surface: bottom", "tofd-in-bore"},
+		"on the weld":    {"separation: 20 mm", "wedge-on-reinforcement"},
+	} {
+		tech, _ := read(t, "header-seam", append(append([]string{}, timedRing...), "separation: 60 mm", c.change, "surfaces: [top]", "surfaces: [top, bottom]")...)
+		hit := false
+		for _, f := range tech.Findings {
+			hit = hit || f.Rule == c.rule
+		}
+		if !hit {
+			t.Errorf("%s: no %s in %v", name, c.rule, tech.Findings)
+		}
+	}
+}
