@@ -109,7 +109,16 @@ func (d *sectionDraft) besideTee() {
 	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, d.length(d.Job.Part.Flange.Thickness))
 	d.below = y + 1.5
 	d.vertical(top, bottom, d.right+9, right, right, d.volumeHeight())
-	d.vertical(0, d.bottom, d.left-16, d.left-13, d.left-13, d.length(d.Section.Thickness))
+	// Clear of the names of the surfaces and of the letter of the side.
+	thickness := d.length(d.Section.Thickness)
+	clear := 3.0
+	if width := d.fonts.width(thickness, regular, d.size); width+1 > d.bottom {
+		clear += width + 1
+	}
+	if d.bottom < 9 {
+		clear += 8
+	}
+	d.vertical(0, d.bottom, d.left-13-clear, d.left-13, d.left-13, thickness)
 }
 
 // volumeHeight is the length of the volume along the flange.

@@ -15,15 +15,20 @@ func (s *sheet) flange() {
 	s.length("part.flange.thickness", "t_f", "thickness of the flange", part.Flange.Thickness, given())
 	along, zone := "L_f = w_z + t + w_z", []string{"part.thickness", "part.zone_width"}
 	for _, of := range []struct {
-		surface, web, flange string
-		fillet               schema.Reinforcement
-	}{{"top", "z_wt", "z_ft", part.Weld.Cap}, {"bottom", "z_wb", "z_fb", part.Weld.Root}} {
+		surface, key, web, flange string
+		fillet                    schema.Reinforcement
+	}{{"top", "cap", "z_wt", "z_ft", part.Weld.Cap}, {"bottom", "root", "z_wb", "z_fb", part.Weld.Root}} {
 		if of.fillet.Condition != "as-welded" {
 			continue
 		}
 		id := "weld.fillet." + of.surface + "."
 		s.length(id+"web", of.web, "leg of the fillet at the "+of.surface+" of the web, along the web", of.fillet.Width, given())
 		s.length(id+"flange", of.flange, "the same, along the flange", of.fillet.Height, given())
+		if edge, face := s.Section.Edges(of.surface == "bottom"); face.X-edge.X > of.fillet.Width+1e-9 {
+			s.problem("part.weld."+of.key+".width", "fillet-narrower-than-weld", "the fillet at the "+of.surface+" of the web is narrower than the weld there",
+				s.mm(of.fillet.Width, si.Nearest), "at least "+s.mm(face.X-edge.X, si.Up)+", from the face of the flange to the edge of the preparation",
+				"measure the leg along the web, from the face of the flange to the toe; or check the preparation")
+		}
 		along, zone = along+" + "+of.flange, append(zone, id+"flange")
 	}
 	if !s.Section.Known() {

@@ -58,6 +58,23 @@ func TestTeeFromBothSurfaces(t *testing.T) {
 	}
 }
 
+// By hand: the halves of 12 mm at 45° and half of the gap on either side of the
+// centreline make the weld 12 + 2 = 14 mm wide at each surface of the web.
+func TestFilletCoversTheWeld(t *testing.T) {
+	for width, want := range map[string]int{"13.9 mm": 2, "14 mm": 0} {
+		tech, found := read(t, "column-tee", "width: 18 mm", "width: "+width)
+		told := 0
+		for _, f := range tech.Findings {
+			if f.Rule == "fillet-narrower-than-weld" && f.At.Line > 0 {
+				told++
+			}
+		}
+		if told != want || len(found) > 0 {
+			t.Errorf("%s: told %d times, %v", width, told, found)
+		}
+	}
+}
+
 // A surface that the tool does not know is refused by name.
 func TestFlangeIsNoSurface(t *testing.T) {
 	_, found := read(t, "column-tee", "surface: bottom", "surface: flange")

@@ -83,7 +83,7 @@ func (s *sheet) single(set *schema.Group) {
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface, one.Near)
 		p := Placement{
-			Side: side, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Near - probe.Length}),
+			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Near - probe.Length}),
 			Exit: f.point(geometry.Point{X: -one.Near - probe.FrontDistance}), Rays: g.singleRays(f, s.Section),
 		}
 		if one.Raster {

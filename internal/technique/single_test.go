@@ -130,3 +130,15 @@ func TestStraightDepths(t *testing.T) {
 		}
 	}
 }
+
+// Where a probe stands is told along its surface: in a plate, that is the job's own
+// place. The straight probe of 10 mm has its axis at 20 mm.
+func TestSinglesStandWhereTheJobSays(t *testing.T) {
+	tech, _ := read(t, "girder-manual")
+	for i, want := range []float64{-15, -14, -14, -14} {
+		p := &tech.Groups[i].Placements[0]
+		if got := float64(p.Along(p.Front)) * 1e3; math.Abs(got-want) > 1e-9 {
+			t.Errorf("group %s stands at %v mm, in the job at %v", tech.Groups[i].Set.Name, got, want)
+		}
+	}
+}

@@ -39,7 +39,7 @@ func (s *sheet) straight(g *Group, o *Single) {
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface, o.Near)
 		at := Placement{
-			Side: side, Front: f.point(geometry.Point{X: -o.Near + plane/2}), Back: f.point(geometry.Point{X: -o.Near - plane/2}),
+			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -o.Near + plane/2}), Back: f.point(geometry.Point{X: -o.Near - plane/2}),
 			Exit: f.point(geometry.Point{X: -o.Near}), Upright: true, Far: f.points([]geometry.Point{{X: -o.Far + plane/2}, {X: -o.Far - plane/2}}),
 		}
 		for _, x := range []si.Length{-o.Near, -o.Far} {
