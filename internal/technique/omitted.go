@@ -39,7 +39,9 @@ func (s *sheet) omit(g *Group) {
 	left("losses on the way", "sound spreads otherwise in a ring, and the wall is met at another angle", "losses", "converted", "part_density", "part_attenuation",
 		"part_attenuation_at", "wedge_density", "wedge_transverse", "wedge_attenuation", "wedge_attenuation_at")
 	left("exit point and last beam at other temperatures", lens, "temperature.*.exit", "temperature.*.steepest")
-	left("corner loss", "flaw and wall are met at other angles than in a plate", "corner")
+	if out, back := g.pathLegs(); g.Set.Method == "tfm" && out != back {
+		left("corner loss", "wall and flaw are met at angles that change with the depth", "corner")
+	}
 	left("gain over distance", model, "gain_span", "curve", "transfer_distance", "corner_path_block", "corner_path_part")
 	left("predicted sensitivity", model, "map")
 	if g.Set.Method == "tfm" {
