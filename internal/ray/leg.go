@@ -2,6 +2,7 @@ package ray
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/si"
 )
@@ -45,7 +46,11 @@ type Leg struct {
 	leg   int
 	x, z  float64 // where the leg begins
 	slope float64 // of a straight leg; NaN of any other
+	knees []knee  // of a leg through flat strata, in the order they are crossed; nil of any other
 }
+
+// knee is where a leg enters a stratum.
+type knee struct{ x, z, slope float64 }
 
 // Leg returns a leg of the ray, counted from 1.
 func (r Ray) Leg(leg int) Leg {
@@ -57,7 +62,35 @@ func (r Ray) Leg(leg int) Leg {
 			l.slope = -l.slope
 		}
 	}
+	if leg >= 1 && leg <= len(c.Legs) && c.Part.Radius == 0 && len(c.Part.Strata) > 1 {
+		l.knees = l.bends()
+	}
 	return l
+}
+
+// bends lists the pieces of a leg through flat strata; nil where the ray does not
+// come to the leg's end.
+func (l *Leg) bends() []knee {
+	var store [6]slab
+	p, x := l.ray.pace(), l.x
+	slabs := l.ray.course.cut(store[:0], l.leg, float64(l.ray.course.Wall(l.leg)))
+	if l.leg%2 == 0 {
+		slices.Reverse(slabs)
+	}
+	var list []knee
+	for _, s := range slabs {
+		from, height := s.upper, s.lower-s.upper
+		if l.leg%2 == 0 {
+			from, height = s.lower, -height
+		}
+		run := p.over(s, 0).run
+		if math.IsNaN(x + run) {
+			return nil
+		}
+		list = append(list, knee{x, from, run / height})
+		x += run
+	}
+	return list
 }
 
 // Line returns where a leg that is one straight line in a plate would meet the
@@ -72,6 +105,17 @@ func (l *Leg) Line() (surface si.Length, slope si.Ratio, ok bool) {
 func (l *Leg) X(z si.Length) si.Length {
 	if !math.IsNaN(l.slope) {
 		return si.Length(l.x + l.slope*(float64(z)-l.z))
+	}
+	down := l.leg%2 == 1
+	passed := func(at float64) bool { return down && float64(z) >= at || !down && float64(z) <= at }
+	if len(l.knees) > 0 && passed(l.z) {
+		k := &l.knees[0]
+		for i := range l.knees {
+			if passed(l.knees[i].z) {
+				k = &l.knees[i]
+			}
+		}
+		return si.Length(k.x + k.slope*(float64(z)-k.z))
 	}
 	var store [6]slab
 	p, bend, x := l.ray.pace(), l.ray.course.Part.curvature(), l.x

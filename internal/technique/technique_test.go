@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -301,18 +302,29 @@ func TestVocabularyAndFactsAgree(t *testing.T) {
 // A job from which any one value is missing, or holds nonsense, is computed
 // as far as it goes: no panic, and the other findings stay.
 func TestUnknownFieldsLeaveTheRestStanding(t *testing.T) {
+	seen := map[string]int{}
+	named := regexp.MustCompile(`^\.(groups|equipment\.\w+)\.[^.]+\.`)
 	for _, name := range shipped(t) {
 		text, err := os.ReadFile(filepath.Join(jobs, name+".yaml"))
 		if err != nil {
 			t.Fatal(err)
 		}
 		for k, spoil := range []string{"", "nonsense", "-3 mm", "0", "1e30 mm"} {
-			// Every value is spoiled once, each in one of the five ways: the jobs are
-			// so many that each kind of value meets all of them.
+			// A value is spoiled in one of the five ways: there are so many that each
+			// kind of value meets all of them.
 			for i := k; ; i += 5 {
 				changed, path := spoiled(t, text, i, spoil)
 				if changed == nil {
 					break
+				}
+				// A key of a group is spoiled once in each job, so that each method meets
+				// it; any other key twice, in two of the ways.
+				key, most := named.ReplaceAllString(path, "$1.*."), 2
+				if strings.HasPrefix(key, ".groups.") {
+					key, most = name+key, 1
+				}
+				if seen[key]++; seen[key] > most {
+					continue
 				}
 				func() {
 					defer func() {
