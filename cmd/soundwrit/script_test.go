@@ -30,6 +30,9 @@ var update = flag.Bool("update", false, "write what the program says into the sc
 //
 // and $TESTDATA is the folder of the shipped jobs.
 func TestScripts(t *testing.T) {
+	if testing.Short() {
+		return // minutes under the race detector, which the packages meet by themselves
+	}
 	testdata, err := filepath.Abs("../../testdata")
 	if err != nil {
 		t.Fatal(err)

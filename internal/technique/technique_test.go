@@ -302,6 +302,9 @@ func TestVocabularyAndFactsAgree(t *testing.T) {
 // A job from which any one value is missing, or holds nonsense, is computed
 // as far as it goes: no panic, and the other findings stay.
 func TestUnknownFieldsLeaveTheRestStanding(t *testing.T) {
+	if testing.Short() {
+		return // a minute's work, and much more under the race detector
+	}
 	seen := map[string]int{}
 	named := regexp.MustCompile(`^\.(groups|equipment\.\w+)\.[^.]+\.`)
 	for _, name := range shipped(t) {

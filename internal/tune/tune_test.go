@@ -42,6 +42,9 @@ func run(t testing.TB, name string, r Request, replace ...string) (*Result, []by
 // rule, reaches all of the volume as the shipped job does, and the edited text
 // is that technique.
 func TestProposalMeetsWhatTheJobDoesNot(t *testing.T) {
+	if testing.Short() {
+		return // TestFixedValuesHaveTheirPrice goes the same ways
+	}
 	r, text := run(t, "plate-seam", Request{Fixed: []string{"groups.direct", "scan"}}, "wedge_front: 94 mm", "wedge_front: 50 mm")
 	if r.Job.Measure.Square >= 0.9 {
 		t.Fatalf("the spoiled job is as good as before: %+v", r.Job.Measure)
@@ -76,6 +79,9 @@ func TestProposalMeetsWhatTheJobDoesNot(t *testing.T) {
 
 // No speed can be as high: the result says that nothing met it, or what it costs.
 func TestConflict(t *testing.T) {
+	if testing.Short() {
+		return // TestFixedValuesHaveTheirPrice goes the same ways
+	}
 	r, _ := run(t, "plate-seam", Request{Speed: 5, Fixed: []string{"groups.direct", "groups.skip.probe", "groups.skip.wedge_front", "groups.skip.aperture"}})
 	if len(r.Best.Measure.Unmet) != 1 || r.Best.Measure.Unmet[0] != "required speed" {
 		t.Errorf("not met: %v", r.Best.Measure.Unmet)
