@@ -46,3 +46,12 @@ func (s *sheet) flange() {
 	}
 	s.length("volume.flange_length", "L_f", "length of the volume along the flange", length, how{formula: along, inputs: zone, source: "geometry"})
 }
+
+// preparationOf is the form of the preparation as rules see it: that of a T-butt
+// weld is another joint than the same edges in a butt weld.
+func preparationOf(part *schema.Part) string {
+	if part.Flange == nil || part.Weld.Preparation == "" {
+		return part.Weld.Preparation
+	}
+	return part.Weld.Preparation + ", T-butt"
+}

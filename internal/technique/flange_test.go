@@ -82,3 +82,14 @@ func TestFlangeIsNoSurface(t *testing.T) {
 		t.Errorf("%v", found)
 	}
 }
+
+func TestPreparationTellsTheJoint(t *testing.T) {
+	tech, _ := read(t, "column-tee")
+	part := tech.Job.Part
+	if got := preparationOf(&part); got != "double-bevel, T-butt" {
+		t.Errorf("of a T-butt weld %q", got)
+	}
+	if part.Flange = nil; preparationOf(&part) != "double-bevel" {
+		t.Errorf("of a butt weld %q", preparationOf(&part))
+	}
+}

@@ -139,7 +139,7 @@ func (s *sheet) facts() map[string]any {
 		"document.status": job.Document.Status, "document.client": job.Document.Client, "document.purpose": job.Document.Purpose,
 		"part.kind": part.Kind, "part.seam": seamOf(part), "part.material_group": part.Material.Group, "part.material": part.Material.Name,
 		"part.zone_basis": part.Zone.Basis, "part.surface_condition": part.Surface.Condition, "part.coating": part.Surface.Coating,
-		"part.parent_material": part.ParentMaterial, "weld.preparation": weld.Preparation, "weld.process": weld.Process,
+		"part.parent_material": part.ParentMaterial, "weld.preparation": preparationOf(part), "weld.process": weld.Process,
 		"weld.stage": weld.Stage, "weld.transverse": weld.Transverse, "weld.cap": weld.Cap.Condition, "weld.root": weld.Root.Condition,
 		"instrument.description": eq.Instrument.Description, "instrument.image": eq.Instrument.Image,
 		"encoder.description": eq.Encoder.Description, "couplant.description": eq.Couplant, "scanner.drive": eq.Scanner.Drive,

@@ -66,7 +66,7 @@ func Vocabulary() []rules.Fact {
 		text("part.cladding", "part.cladding.surface", "surface that is clad, or none"),
 		text("part.parent_material", "part.parent_material", "how the parent metal in the beam's way was found sound"),
 
-		text("weld.preparation", "part.weld.preparation", "form of the weld preparation"),
+		text("weld.preparation", "part.weld.preparation", "form of the weld preparation; of a T-butt weld with these words, such as: double-bevel, T-butt"),
 		text("weld.process", "part.weld.process", "welding process"),
 		text("weld.stage", "part.weld.stage", "when the examination may start"),
 		text("weld.transverse", "part.weld.transverse", "how flaws across the weld are examined, or why they are not"),
