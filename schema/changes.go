@@ -25,7 +25,8 @@ type Change struct {
 // default written out.
 //
 // Items of a list belong together if they are equal, or else if they say the
-// same of what names them (the code of a standard, the revision of a history).
+// same of what names them (the code of a standard, the revision of a history);
+// so does the one person with a task who took the place of another.
 func Changes(before, after *Job) []Change {
 	c := changes{schemas: load()}
 	if before.root == nil || after.root == nil {
@@ -111,6 +112,9 @@ func (c *changes) items(before, after *node, o object) {
 	}
 	for _, b := range open {
 		i := slices.IndexFunc(left, func(a *node) bool { return named(a) != "" && named(a) == named(b) })
+		if i < 0 && only(open, taskOf(b)) && only(left, taskOf(b)) {
+			i = slices.IndexFunc(left, func(a *node) bool { return taskOf(a) == taskOf(b) }) // another person for the one task
+		}
 		if i < 0 && b.shape != mapping && len(open) == 1 && len(left) == 1 {
 			i = 0 // one text or number of a list gave way to another
 		}
@@ -131,6 +135,25 @@ func itemsOf(n *node) []*node {
 		return nil
 	}
 	return slices.Clone(n.children)
+}
+
+// taskOf is the task of a person, empty of anything else.
+func taskOf(n *node) string {
+	if child := n.child("task"); child != nil {
+		return child.text
+	}
+	return ""
+}
+
+// only reports whether a task is that of one person among items.
+func only(items []*node, task string) bool {
+	n := 0
+	for _, item := range items {
+		if task != "" && taskOf(item) == task {
+			n++
+		}
+	}
+	return n == 1
 }
 
 // named is what an item of a list is known by: what stays the same when the

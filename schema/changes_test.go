@@ -50,6 +50,8 @@ func TestChanges(t *testing.T) {
 			[]Change{{Path: "part.weld.flaws.0", Before: "lack of side-wall fusion", After: "lack of inter-run fusion"}}},
 		{"a person is known by task and name", `certificate: NWE-3-0088`, `certificate: NWE-3-0089`,
 			[]Change{{Path: "document.people.1.certificate", Before: "NWE-3-0088", After: "NWE-3-0089"}}},
+		{"another person for a task", `task: reviews, name: Ole Brandsund`, `task: reviews, name: Turid Aas`,
+			[]Change{{Path: "document.people.1.name", Before: "Ole Brandsund", After: "Turid Aas"}}},
 		{"a revision that came", `    - {revision: "0", date: 2026-04-27`, "    - {revision: \"2\", date: 2026-06-01, change: Offset}\n    - {revision: \"0\", date: 2026-04-27",
 			[]Change{{Path: "document.history.0.revision", After: "2"}, {Path: "document.history.0.date", After: "2026-06-01"}, {Path: "document.history.0.change", After: "Offset"}}},
 		{"words reflowed", "Volumetric examination of the completed", "Volumetric  examination of the\n    completed", nil},

@@ -313,6 +313,18 @@ func focusText(f schema.Focus) string {
 	return ""
 }
 
+// anglesText lists angles; empty where one is not known, or there is none.
+func anglesText(angles ...si.Angle) string {
+	var list []string
+	for _, a := range angles {
+		if !si.Known(a) {
+			return ""
+		}
+		list = append(list, si.Quantity{SI: float64(a), Kind: si.KindAngle}.Text("deg", 1, si.Nearest))
+	}
+	return strings.Join(list, ", ")
+}
+
 // seamOf is how the weld of a pipe runs, and empty for a plate.
 func seamOf(part *schema.Part) string {
 	if part.Kind != "pipe" {
@@ -339,6 +351,8 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 	if set.Aperture.First > 0 {
 		number("first_element", set.Aperture.First)
 	}
+	f["group.wedge_front"] = si.Quantity{SI: float64(set.WedgeFront), Kind: si.KindLength}
+	f["group.angle_range"], f["group.angle_list"] = anglesText(g.Angles.From, g.Angles.To, g.Angles.Step), anglesText(set.FixedAngles...)
 	f["group.focus"] = focusText(set.Focus)
 	number("elements", g.Probe.Elements)
 	number("side_count", len(set.Sides))
