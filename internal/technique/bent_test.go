@@ -401,3 +401,55 @@ func TestImageAroundPipe(t *testing.T) {
 		t.Errorf("the image reaches %v of the volume", share)
 	}
 }
+
+// Two rays a little to both sides of one of the figure are refracted and mirrored
+// as vectors in the plane, and their distance square to it is measured.
+func TestTubeOfRaysInThePlane(t *testing.T) {
+	const half = 1e-6
+	unit := func(circle vec) vec { return vec{0, headerRadius}.to(circle).unit() }
+	for name, changes := range map[string][]string{"outside": nil, "inside": fromInside} {
+		tech, _ := read(t, "header-seam", changes...)
+		g := &tech.Groups[0]
+		near, far := headerRadius, headerBore
+		if name == "inside" {
+			near, far = far, near
+		}
+		st := g.stand(g.Set.WedgeFront)
+		for _, r := range g.Placements[0].Rays {
+			var q []vec
+			for _, at := range r.Points {
+				q = append(q, plane(tech.Section, at))
+			}
+			trace := func(turn float64) (first, second vec) {
+				d := q[0].to(q[1]).unit()
+				sin, cos := math.Sincos(turn)
+				d = vec{d.x*cos - d.y*sin, d.x*sin + d.y*cos}
+				at := meetsCircle(q[0], d, near)
+				n := unit(at)
+				if d.dot(n) < 0 {
+					n = vec{-n.x, -n.y}
+				}
+				along := vec{d.x - d.dot(n)*n.x, d.y - d.dot(n)*n.y}
+				along = vec{along.x * 3240 / 2330, along.y * 3240 / 2330}
+				d = along.at(n, math.Sqrt(1-along.dot(along)))
+				first = meetsCircle(at, d, far)
+				n = unit(first)
+				d = d.at(n, -2*d.dot(n))
+				return first, meetsCircle(first, d, near)
+			}
+			a1, a2 := trace(-half)
+			b1, b2 := trace(half)
+			for leg, ends := range [][2]vec{{a1, b1}, {a2, b2}} {
+				way, apart := q[leg+1].to(q[leg+2]).unit(), ends[0].to(ends[1])
+				want := math.Abs(apart.x*way.y-apart.y*way.x) / (2 * half)
+				z := si.Length(0)
+				if leg == 0 {
+					z = tech.Section.Thickness
+				}
+				if got := float64(st.tube(r.Angle, leg+1, z)); math.Abs(got/want-1) > 1e-4 {
+					t.Errorf("%s, %v°, leg %d: a tube of %.6f m a radian, in the plane %.6f", name, r.Angle/si.Degree, leg+1, got, want)
+				}
+			}
+		}
+	}
+}

@@ -2,6 +2,7 @@ package technique
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
@@ -11,7 +12,7 @@ import (
 // soundValues states what becomes of the sound of a group: what it loses on its
 // way, what a corner returns, and what temperature changes.
 func (s *sheet) soundValues(id string, g *Group, st stand) {
-	if g.homogeneous() && !g.converts() {
+	if g.homogeneous() && !g.converts() || st.bend() != 0 && len(g.Part.Strata) == 1 && g.Set.Method != "tfm" {
 		s.losses(id, g, st)
 	}
 	if len(g.Part.Strata) == 1 && !g.converts() {
@@ -99,6 +100,9 @@ func (s *sheet) losses(id string, g *Group, st stand) {
 	for _, angle := range angles {
 		list = append(list, s.lossAt(g, st, angle))
 	}
+	if slices.ContainsFunc(list, func(l loss) bool { return !si.Known(l.spread) }) {
+		return // a ray of them turns before the bore, or crosses its neighbours
+	}
 	least, nearest, other := si.Decibel(math.Inf(1)), si.Decibel(math.Inf(1)), si.Ratio(0)
 	for _, l := range list {
 		least, nearest, other = min(least, l.sum()), min(nearest, l.spread), max(other, l.converted)
@@ -156,10 +160,14 @@ func (s *sheet) lossAt(g *Group, st stand, angle si.Angle) loss {
 		passed = contact.TransmittedLongitudinal
 	}
 	l.contact = acoustics.ContactLoss(passed)
-	element := acoustics.ElementDirectivity(g.Probe.Pitch-g.Probe.Gap, acoustics.Wavelength(w.Velocity, f), incidence-w.Angle)
+	element := acoustics.ElementDirectivity(g.Probe.Pitch-g.Probe.Gap, acoustics.Wavelength(w.Velocity, f), st.steered(angle))
 	l.element = -40 * si.Decibel(math.Log10(float64(element)))
 	l.wedge = 2 * acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, wedgePath)
 	l.part = acoustics.AttenuationLoss(s.partAttenuation(g), m.AttenuationAt, f, l.out+l.back)
+	if st.bend() != 0 {
+		s.roundLoss(&l, g, st)
+		return l
+	}
 	if bounces := legsOut + legsBack - 2; bounces > 0 {
 		kept, converted := acoustics.FreeSurfaceReflection(s.wave(g), angle, m.Longitudinal, m.Transverse)
 		l.walls = si.Decibel(bounces) * -20 * si.Decibel(math.Log10(float64(kept)))
@@ -184,7 +192,7 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 		formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
 	// The angle is no input, so that the annex can list the three angles in one row.
 	s.length(at+"path", "s", "sound path in the part for which losses are stated", (l.out+l.back)/2, how{
-		formula: "s = d / cos α_n, d the unfolded depth where the beam ends, or the mean of out and back at the middle depth of the region",
+		formula: s.around("s = d / cos α_n, d the unfolded depth where the beam ends, or the mean of out and back at the middle depth of the region", pathAround),
 		inputs:  []string{"part.thickness"}, source: "geometry"})
 	if si.Known(l.contact) {
 		state("contact", "δ_c", "loss at the contact face, out and back", l.contact, how{
@@ -200,11 +208,13 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 	state("part", "δ_p", "attenuation in the part, out and back", l.part, how{
 		formula: "δ_p = 2 a (f / f_a) s", inputs: []string{id + "part_attenuation", id + "part_attenuation_at", id + "frequency"}, source: "definition; in proportion to the frequency"})
 	state("walls", "δ_r", "loss by reflection at the walls, out and back", l.walls, how{
-		formula: "δ_r = −20 n log₁₀ R, R of a free flat surface, n the reflections out and back",
-		inputs:  []string{"part.longitudinal", "part.transverse"}, source: achenbach})
+		formula: s.around("δ_r = −20 n log₁₀ R, R of a free flat surface, n the reflections out and back",
+			"δ_r = −40 Σ log₁₀ R, R of a free surface at the angle at each wall that is met"),
+		inputs: []string{"part.longitudinal", "part.transverse"}, source: achenbach})
 	state("spread", "δ_s", "spreading of the sound of one element, out and back, over the least of the three angles", l.spread-nearest, how{
-		formula: "δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α_n / cos β; less the smallest",
-		inputs:  []string{id + "wedge_velocity", speedID}, source: "geometry of neighbouring rays"})
+		formula: s.around("δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α_n / cos β; less the smallest",
+			"δ_s = 40 log₁₀ D, D² = (dn / dθ) (L_w + s c / c_w), dn how far apart two rays are that leave the array dθ apart; less the smallest"),
+		inputs: []string{id + "wedge_velocity", speedID}, source: "geometry of neighbouring rays"})
 	state("sum", "δ", "sum of the losses stated, over the least of the three angles", l.sum()-least, how{
 		formula: "δ = δ_c + δ_e + δ_w + δ_p + δ_r + δ_s, what is not stated left out; less the smallest", source: "sum"})
 }
