@@ -109,12 +109,12 @@ func (l *layout) furnish() {
 		y := 16.0
 		number := l.doc.Number
 		if l.doc.Revision != "" {
-			number += " · revision " + l.doc.Revision
+			number += " · " + l.tongue.Say("revision") + " " + l.doc.Revision
 		}
 		nw := l.text(p, number, left, y, bold, size, alignLeft)
-		status := l.doc.Status
+		status := l.tongue.Say(l.doc.Status)
 		if l.doc.Draft {
-			status = "DRAFT"
+			status = l.tongue.Say("DRAFT")
 		}
 		sw := l.text(p, status, right, y, bold, size, alignRight)
 		title := l.shorten(l.doc.Title, regular, size, right-left-nw-sw-12)
@@ -124,6 +124,6 @@ func (l *layout) furnish() {
 		y = l.sheet.height - 13
 		p.rules = append(p.rules, placedRule{left, y - 4, right, y - 4, ruleWidth, black()})
 		l.text(p, l.doc.Date, left, y, regular, size, alignLeft)
-		l.text(p, "page "+strconv.Itoa(i+1)+" of "+strconv.Itoa(len(l.pages)), right, y, regular, size, alignRight)
+		l.text(p, l.tongue.Say("page "+strconv.Itoa(i+1)+" of "+strconv.Itoa(len(l.pages))), right, y, regular, size, alignRight)
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"soundwrit/internal/archive"
 	"soundwrit/internal/si"
+	"soundwrit/templates"
 )
 
 // described is what is said of the pages beside their structure: properties,
@@ -52,7 +53,7 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 		d.Pages = append(d.Pages, own)
 	}
 	for _, f := range doc.Sources {
-		d.Files = append(d.Files, archive.File{Name: f.Name, Kind: "application/yaml", Data: f.Data, Says: f.Says})
+		d.Files = append(d.Files, archive.File{Name: f.Name, Kind: "application/yaml", Data: f.Data, Says: templates.Language(doc.Language).Say(f.Says)})
 	}
 	return d
 }

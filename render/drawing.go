@@ -3,6 +3,8 @@ package render
 import (
 	"errors"
 	"math"
+
+	"soundwrit/templates"
 )
 
 // Figure is one drawing with what is said of it.
@@ -96,6 +98,8 @@ type draft struct {
 	Drawing
 	fonts *typeface
 	size  float64 // of the text, points
+
+	tongue *templates.Tongue
 }
 
 func (d *draft) line(p pen, points ...xy) {
@@ -141,7 +145,7 @@ func (d *draft) arrow(c colour, from, to xy) {
 
 // write sets text with its baseline at y.
 func (d *draft) write(x, y float64, text string, a align) *label {
-	text = d.fonts.clean(text, regular)
+	text = d.fonts.clean(say(d.tongue, text), regular)
 	d.labels = append(d.labels, label{x: x, y: y, text: text, size: d.size, anchor: a,
 		colour: black(), width: d.fonts.width(text, regular, d.size)})
 	return &d.labels[len(d.labels)-1]
@@ -150,7 +154,7 @@ func (d *draft) write(x, y float64, text string, a align) *label {
 // wrap breaks text into rows no wider than width.
 func (d *draft) wrap(text string, width float64) []string {
 	var rows []string
-	for _, line := range d.fonts.measure([]span{{text: text}}, d.size).lines(width) {
+	for _, line := range d.fonts.measure([]span{{text: say(d.tongue, text)}}, d.size).lines(width) {
 		rows = append(rows, line.text())
 	}
 	return rows

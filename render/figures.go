@@ -8,6 +8,7 @@ import (
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
+	"soundwrit/templates"
 )
 
 // Figures draws the figures of a technique: joint, section-<group> and
@@ -18,10 +19,11 @@ func Figures(t *technique.Technique) []Figure {
 	if t == nil || t.Job == nil {
 		return nil
 	}
-	a := artist{Technique: t, letters: newTypeface(), units: t.Job.Document.Units}
+	a := artist{Technique: t, letters: newTypeface(), units: t.Job.Document.Units, tongue: templates.Of(t.Job)}
 	var figures []Figure
 	add := func(f Figure, ok bool) {
 		if ok {
+			f.Caption, f.Alt = say(a.tongue, f.Caption), say(a.tongue, f.Alt)
 			figures = append(figures, f)
 		}
 	}
@@ -49,6 +51,7 @@ type artist struct {
 	*technique.Technique
 	letters *typeface
 	units   string // mm, in, both
+	tongue  *templates.Tongue
 }
 
 const (
@@ -57,7 +60,7 @@ const (
 	figureSize   = 7.5 // of its text, points
 )
 
-func (a artist) draft() *draft { return &draft{fonts: a.letters, size: figureSize} }
+func (a artist) draft() *draft { return &draft{fonts: a.letters, size: figureSize, tongue: a.tongue} }
 
 // scale is a scale of the series of ISO 5455.
 type scale struct {
@@ -88,6 +91,9 @@ func fittedIn(largest, height float64, draw func(scale) *draft) (Drawing, string
 	}
 	return d, name
 }
+
+// say is a text of a figure in the language of the document.
+func say(tongue *templates.Tongue, text string) string { return tongue.Decimal(tongue.Say(text)) }
 
 // pipe reports whether the part is a pipe, whose surfaces have other names, and
 // girth whether the weld runs around it, so that the scan closes on itself.

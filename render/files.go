@@ -65,7 +65,7 @@ func (s Set) write(name string, text func(fs.FS, *technique.Technique, []templat
 	pdf, err := PDF(Document{
 		Markdown: markdown, Figures: figures,
 		Number: d.Number, Title: d.Title, Revision: d.Revision, Date: d.Date, Status: d.Status,
-		Author: d.Contractor, Subject: "Written ultrasonic technique", Keywords: "soundwrit " + s.Program,
+		Author: d.Contractor, Language: d.Language, Subject: templates.Language(d.Language).Say("Written ultrasonic technique"), Keywords: "soundwrit " + s.Program,
 		Sources: s.Sources,
 		Draft:   isDraft(s.Technique), PageSize: pageSize(d.Units), Symbols: symbolTexts(s.Technique),
 	})

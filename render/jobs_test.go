@@ -88,7 +88,7 @@ func document(t testing.TB, tech *technique.Technique, size string) Document {
 	}
 	d := tech.Job.Document
 	return Document{Markdown: markdown, Figures: figures, Number: d.Number, Title: d.Title, Revision: d.Revision,
-		Date: d.Date, Status: d.Status, PageSize: size, Symbols: symbolTexts(tech)}
+		Date: d.Date, Status: d.Status, Language: d.Language, PageSize: size, Symbols: symbolTexts(tech)}
 }
 
 // The golden documents are read by people when they change: their numbers are

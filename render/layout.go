@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"soundwrit/internal/archive"
+	"soundwrit/templates"
 )
 
 // Measures of the text, in millimetres; sizes of type in points.
@@ -43,6 +44,7 @@ func headingOf(level int) headingStyle {
 type layout struct {
 	*typeface
 	doc     Document
+	tongue  *templates.Tongue
 	sheet   sheet
 	figures map[string]Figure
 
@@ -76,10 +78,10 @@ func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, *archi
 		}
 		figures[f.Name] = f
 	}
-	headings := headingsIn(blocks)
+	headings, tongue := headingsIn(blocks), templates.Language(doc.Language)
 	known := map[string]int{}
 	for range 6 {
-		l := &layout{typeface: t, doc: doc, sheet: s, figures: figures, headings: headings,
+		l := &layout{typeface: t, doc: doc, tongue: tongue, sheet: s, figures: figures, headings: headings,
 			left: s.left, right: s.width - s.right, scale: 1,
 			fits: map[*table]*tableFit{}, found: map[string]int{}, known: known}
 		structure := newStructure()

@@ -12,6 +12,7 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"soundwrit/internal/archive"
+	"soundwrit/templates"
 )
 
 // pdfWriter draws placed items. It keeps the state of the page's graphics, so
@@ -51,8 +52,12 @@ func writePDF(pages []*page, structure *archive.Element, doc Document, s sheet, 
 	w.SetAutoPageBreak(false, 0)
 	w.SetMargins(0, 0, 0)
 	w.SetLineJoinStyle("round")
+	mark := ""
+	if doc.Draft {
+		mark = templates.Language(doc.Language).Say("DRAFT")
+	}
 	for _, p := range pages {
-		w.page(p, doc.Draft)
+		w.page(p, mark)
 	}
 	var b bytes.Buffer
 	if err := w.Output(&b); err != nil {
@@ -65,12 +70,12 @@ func writePDF(pages []*page, structure *archive.Element, doc Document, s sheet, 
 
 // page draws one page. Everything on it is marked: as a part of the document, or
 // as what is not to be read.
-func (w *pdfWriter) page(p *page, draft bool) {
+func (w *pdfWriter) page(p *page, mark string) {
 	w.AddPage()
 	w.reset()
 	w.enter(content{})
-	if draft {
-		w.watermark("DRAFT")
+	if mark != "" {
+		w.watermark(mark)
 	}
 	for _, r := range p.rects {
 		w.fill(r.colour)

@@ -197,7 +197,7 @@ func (l *layout) withPages(cell []span) []span {
 		name, internal := strings.CutPrefix(s.link, "#")
 		out = append(out, s)
 		if internal && (i+1 == len(cell) || cell[i+1].link != s.link) {
-			out = append(out, span{text: ", p.\u00A0" + strconv.Itoa(l.known[name]), bold: s.bold, oblique: s.oblique})
+			out = append(out, span{text: l.tongue.Say(", p.") + "\u00A0" + strconv.Itoa(l.known[name]), bold: s.bold, oblique: s.oblique})
 		}
 	}
 	return out

@@ -37,6 +37,7 @@ type Document struct {
 	Date         string // ISO 8601, a day
 	Status       string // draft, for approval, approved, superseded
 	Units        string // mm, in, both
+	Language     string // en, de
 	Client       string
 	Project      string
 	Contractor   string

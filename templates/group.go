@@ -104,7 +104,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 	v := group{
 		x: x, prefix: valuePrefix(set.Name), Number: md(fmt.Sprintf("9.%d", i+1)),
 		Name: esc(set.Name), Purpose: or(esc(set.Purpose), "What this group is for is not stated"), Probe: esc(set.Probe), Wedge: esc(set.Wedge),
-		Sides: list(set.Sides), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
+		Sides: p.list(set.Sides), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
 		Front:  frontOf(p, g),
 		Figure: esc("section-" + set.Name), TFM: set.Method == "tfm", Sectorial: set.Method == "sectorial",
 		Linear: set.Method == "linear", TOFD: set.Method == "tofd", Beams: set.Method == "sectorial" || set.Method == "linear",
@@ -153,7 +153,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		default:
 			v.Focus = "none"
 		}
-		v.Legs = legs(set.Legs)
+		v.Legs = legs(p, set.Legs)
 	}
 	for _, pl := range g.Placements {
 		v.Placements = append(v.Placements, seePlacement(p, path, pl))
@@ -178,7 +178,7 @@ func (v *group) seeFaces(p *printer, all []technique.FaceIncidence) {
 			}
 		}
 		if len(missed) > 0 {
-			v.NotReached = append(v.NotReached, notReached{esc(side), list(missed)})
+			v.NotReached = append(v.NotReached, notReached{esc(side), p.list(missed)})
 		}
 	}
 }
@@ -296,7 +296,7 @@ func seeDelays(p *printer, path string, g technique.Group) delays {
 			if !finite(float64(l.Delays[i])) {
 				p.refused = append(p.refused, fmt.Sprintf("%s: delay of element %d", path, first+i))
 			}
-			row = append(row, md(timeOf(l.Delays[i]).Digits("us", 3, si.Nearest)))
+			row = append(row, md(p.tongue.comma(timeOf(l.Delays[i]).Digits("us", 3, si.Nearest))))
 		}
 		return row
 	}
@@ -335,7 +335,7 @@ func seeFace(p *printer, f technique.FaceIncidence) face {
 	return v
 }
 
-func legs(ns []int) md {
+func legs(p *printer, ns []int) md {
 	names := map[int]string{1: "1 (direct)", 2: "2 (after one reflection)", 3: "3 (after two reflections)"}
 	var all []string
 	for _, n := range ns {
@@ -345,7 +345,7 @@ func legs(ns []int) md {
 		}
 		all = append(all, name)
 	}
-	return list(all)
+	return p.list(all)
 }
 
 func transmission(p *printer, t schema.Transmission) md {

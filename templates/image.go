@@ -33,7 +33,7 @@ func seeImage(p *printer, s *technique.Study, thinned bool) *image {
 		}
 		if finite(float64(point.Area)) {
 			one.Along, one.Wide = p.computed(lengthOf(point.Along), lobeUnit, si.Up), p.computed(lengthOf(point.Spread.Across), lobeUnit, si.Up)
-			one.Area = md(si.Quantity{SI: float64(point.Area)}.Digits("", 2, si.Up))
+			one.Area = md(p.tongue.comma(si.Quantity{SI: float64(point.Area)}.Digits("", 2, si.Up)))
 		} else {
 			v.Open = true
 		}

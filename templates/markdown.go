@@ -51,7 +51,8 @@ const (
 // write executes those templates of a folder that have names of a pattern, in
 // their order. earlier is what changed since an earlier revision; nil for none.
 func write(folder fs.FS, t *technique.Technique, figures []Figure, which string, earlier *since) ([]byte, error) {
-	v, err := see(t)
+	tongue := Of(t.Job)
+	v, err := see(t, tongue)
 	if err != nil {
 		return nil, fmt.Errorf("the technique cannot be written: %w", err)
 	}
@@ -60,9 +61,9 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure, which string,
 	if err != nil {
 		return nil, err
 	}
-	all, err := template.New("").Funcs(functions(v, t, figures)).ParseFS(folder, "*.md")
+	all, err := parsed(folder, template.New("").Funcs(functions(v, t, figures, tongue)), tongue)
 	if err != nil {
-		return nil, fault(err)
+		return nil, err
 	}
 	var out bytes.Buffer
 	for _, name := range names {
@@ -71,7 +72,7 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure, which string,
 			return nil, fault(err)
 		}
 	}
-	text, err := link(out.String(), which != allSections)
+	text, err := link(out.String(), which != allSections, tongue)
 	if err == nil {
 		text, err = tidy(text)
 	}
@@ -81,9 +82,34 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure, which string,
 	return []byte(text), nil
 }
 
+// parsed reads all templates of a folder, in the language of the document.
+func parsed(folder fs.FS, all *template.Template, tongue *Tongue) (*template.Template, error) {
+	names, err := fs.Glob(folder, "*.md")
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range names {
+		text, err := tongue.Wording(folder, name)
+		if err != nil {
+			return nil, err
+		}
+		if _, err := all.New(name).Parse(string(text)); err != nil {
+			return nil, fault(err)
+		}
+	}
+	if tongue != nil {
+		for _, one := range all.Templates() {
+			if one.Tree != nil {
+				speak(one.Root)
+			}
+		}
+	}
+	return all, nil
+}
+
 // functions are the words a template may use beside the view.
-func functions(v *view, t *technique.Technique, figures []Figure) template.FuncMap {
-	x := values{t, &printer{system: t.Job.Document.Units}}
+func functions(v *view, t *technique.Technique, figures []Figure, tongue *Tongue) template.FuncMap {
+	x := values{t, &printer{system: t.Job.Document.Units, tongue: tongue}}
 	number := map[string]int{} // of the figures placed
 	return template.FuncMap{
 		// v prints a computed value by its id; row and optional print it as a table row.
@@ -94,7 +120,7 @@ func functions(v *view, t *technique.Technique, figures []Figure) template.FuncM
 		// ref links a section by its number: ref "11.2", ref "A".
 		"ref": func(section any) md {
 			id := fmt.Sprint(section)
-			return md(fmt.Sprintf("[%s](#section:%s)", sectionName(id), id))
+			return md(fmt.Sprintf("[%s](#section:%s)", tongue.Say(sectionName(id)), id))
 		},
 		// tally says how the requirements answered in some sections stand.
 		"tally": func(sections ...string) md { return tally(t, sections...) },
@@ -108,14 +134,18 @@ func functions(v *view, t *technique.Technique, figures []Figure) template.FuncM
 				if number[f.Name] == 0 {
 					number[f.Name] = len(number) + 1
 				} else {
-					again = ", again"
+					again = tongue.Say(", again")
 				}
-				return md(fmt.Sprintf("![%s](%s)\n\n*Figure %d%s. %s*", esc(f.Alt), destination(f.Name+".svg"), number[f.Name], again, esc(f.Caption)))
+				return md(fmt.Sprintf("![%s](%s)\n\n*%s %d%s. %s*", esc(f.Alt), destination(f.Name+".svg"), tongue.Say("Figure"), number[f.Name], again, esc(f.Caption)))
 			}
 			return ""
 		},
 		// stop ends a text of the job as a sentence.
 		"stop": stop,
+		// say is what the templates of another language pass all through that they print.
+		"say": tongue.printed,
+		// zero tells whether a printed quantity is nothing.
+		"zero": func(printed md) bool { return !strings.ContainsAny(string(printed), "123456789") },
 		// inc counts a list from 1.
 		"inc": func(i int) int { return i + 1 },
 		// blanks repeats something for the empty rows of a form.

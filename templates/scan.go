@@ -135,7 +135,7 @@ func seeScan(p *printer, t *technique.Technique) scan {
 	for i, l := range t.Lines {
 		v.Lines = append(v.Lines, line{
 			Number: md(fmt.Sprint(i + 1)), Side: esc(l.Side), Surface: esc(surface(t.Job.Part.Kind, l.Surface)),
-			Front: p.signed(l.Front, lengthUnit, si.Nearest, trim), Groups: list(l.Groups),
+			Front: p.signed(l.Front, lengthUnit, si.Nearest, trim), Groups: p.list(l.Groups),
 		})
 		if l.Pair {
 			v.Lines[i].Front = "±" + p.computed(lengthOf(abs(l.Front)), positionUnit, si.Nearest)
@@ -169,7 +169,7 @@ func seePass(p *printer, i int, one technique.Pass) pass {
 		p.refused = append(p.refused, fmt.Sprintf("speed of pass %d", i+1))
 	}
 	return pass{
-		Number: md(fmt.Sprint(i + 1)), Lines: list(numbers),
+		Number: md(fmt.Sprint(i + 1)), Lines: p.list(numbers),
 		Firings: md(fmt.Sprint(one.Frame.Firings)), AScans: md(fmt.Sprint(one.Frame.AScans)), Data: p.data(one.Frame.Data),
 		Time:      p.computed(timeOf(one.Frame.Time), millisecond, si.Up),
 		LimitedBy: limitedBy(one.Frame), Limit: p.computed(speedOf(one.Limit), speedUnit, si.Down),
@@ -183,7 +183,7 @@ func seeAlternative(p *printer, a technique.Alternative) alternative {
 		Name: esc(a.Name), Firings: md(fmt.Sprint(a.Firings)), AScans: md(fmt.Sprint(a.AScans)), Data: p.data(a.Data),
 		LimitedBy: esc(a.LimitedBy), Limit: p.computed(speedOf(a.Limit), speedUnit, si.Down), Time: p.duration(a.Minutes),
 		Noise: p.computed(gainOf(a.Noise), unit{metric: "dB", decimals: 1}, si.Nearest),
-		Pitch: md(si.Quantity{SI: float64(a.Pitch)}.Digits("", 2, si.Nearest)),
+		Pitch: md(p.tongue.comma(si.Quantity{SI: float64(a.Pitch)}.Digits("", 2, si.Nearest))),
 	}
 	if !finite(float64(a.Pitch)) {
 		v.Pitch = notStated

@@ -88,7 +88,7 @@ func (v *view) Gains() ([]gainRow, error) {
 				return nil, err
 			}
 			if first {
-				row.Gain = md(gainOf(0).Text("dB", 1, si.Nearest))
+				row.Gain = g.x.p.computed(gainOf(0), unit{metric: "dB", decimals: 1}, si.Nearest)
 			}
 			first = false
 			rows = append(rows, row)

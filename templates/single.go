@@ -3,7 +3,6 @@ package templates
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
@@ -31,7 +30,7 @@ func (v *group) seeSingle(p *printer, g technique.Group) {
 		v.Method += " to send and one to receive"
 	}
 	if !v.Straight {
-		v.Wave, v.Legs = esc(set.Wave), legs(set.Legs)
+		v.Wave, v.Legs = esc(set.Wave), legs(p, set.Legs)
 		v.Method += ", " + p.given(angleOf(g.Single.Probe.Angle), angleUnit, si.Nearest)
 	} else if v.Parent {
 		v.Method += ", for laminations of the parent metal"
@@ -137,10 +136,7 @@ func (v *view) Methods() md {
 			names = append(names, one.name)
 		}
 	}
-	if n := len(names); n > 1 {
-		return esc(strings.Join(names[:n-1], ", ") + " and " + names[n-1])
-	}
-	return esc(strings.Join(names, ""))
+	return v.p.list(names)
 }
 
 // Angled reports whether single-element probes are used at an angle.

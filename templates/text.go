@@ -108,14 +108,18 @@ func stop(text md) md {
 }
 
 // list joins words as a sentence does: "a, b and c".
-func list(texts []string) md {
-	switch n := len(texts); n {
+func (p *printer) list(texts []string) md {
+	words := make([]string, len(texts))
+	for i, s := range texts {
+		words[i] = p.tongue.Say(s)
+	}
+	switch n := len(words); n {
 	case 0:
 		return ""
 	case 1:
-		return esc(texts[0])
+		return esc(words[0])
 	default:
-		return esc(strings.Join(texts[:n-1], ", ") + " and " + texts[n-1])
+		return esc(strings.Join(words[:n-1], ", ") + " " + p.tongue.Say("and") + " " + words[n-1])
 	}
 }
 

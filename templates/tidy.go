@@ -168,7 +168,7 @@ func splitCells(row string) []string {
 
 var (
 	headingLine = regexp.MustCompile(`(?m)^#{1,4} (.+)$`)
-	numbered    = regexp.MustCompile(`^(?:([0-9]+(?:\.[0-9]+)*)|Annex ([A-Z])|([A-Z]\.[0-9]+)) `)
+	numbered    = regexp.MustCompile(`^(?:([0-9]+(?:\.[0-9]+)*)|(?:Annex|Anhang) ([A-Z])|([A-Z]\.[0-9]+)) `)
 	sectionLink = regexp.MustCompile(`\[([^\]]*)\]\(#section:([0-9A-Z.]+)(\??)\)`)
 )
 
@@ -176,7 +176,7 @@ var (
 // reference with a question mark falls back to the section above, and to plain
 // text: it comes from a rule book, which may name a section this document does
 // not have. In a part of the document a reference to the rest says so.
-func link(text string, part bool) (string, error) {
+func link(text string, part bool, tongue *Tongue) (string, error) {
 	anchors, seen := map[string]string{}, map[string]int{}
 	for _, m := range headingLine.FindAllStringSubmatch(text, -1) {
 		a := anchor(strings.TrimSpace(m[1]))
@@ -201,7 +201,7 @@ func link(text string, part bool) (string, error) {
 			}
 			i := strings.LastIndexByte(id, '.')
 			if m[3] == "" && part {
-				return m[1] + " of the technique"
+				return tongue.Say(m[1] + " of the technique")
 			}
 			if m[3] == "" {
 				missing = fmt.Errorf("the text refers to %s, which the document does not have", sectionName(id))

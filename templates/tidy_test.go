@@ -26,12 +26,12 @@ func TestLinksFollowTheHeadings(t *testing.T) {
 		"[9.7](#section:9.7?)":        "[9](#9-technique)",
 		"[12](#section:12?)":          "12",
 	} {
-		got, err := link(source+in, false)
+		got, err := link(source+in, false, nil)
 		if err != nil || got != source+want {
 			t.Errorf("%s: %q, %v, want %q", in, got[len(source):], err, want)
 		}
 	}
-	if _, err := link(source+"[section 12](#section:12)", false); err == nil {
+	if _, err := link(source+"[section 12](#section:12)", false, nil); err == nil {
 		t.Error("a reference to no section is no error")
 	}
 }

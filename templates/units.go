@@ -14,6 +14,7 @@ import (
 // refused.
 type printer struct {
 	system  string // mm, in, both
+	tongue  *Tongue
 	refused []string
 }
 
@@ -79,11 +80,11 @@ func (p *printer) text(q si.Quantity, u unit, side si.Side, shape func(string) s
 	}
 	switch {
 	case p.system == "in" && u.inch != "":
-		return md(minus(one(u.inch, u.inchDec)))
+		return md(p.tongue.comma(minus(one(u.inch, u.inchDec))))
 	case p.system == "both" && u.inch != "":
-		return md(minus(one(u.metric, u.decimals) + " (" + one(u.inch, u.inchDec) + ")"))
+		return md(p.tongue.comma(minus(one(u.metric, u.decimals) + " (" + one(u.inch, u.inchDec) + ")")))
 	}
-	return md(minus(one(u.metric, u.decimals)))
+	return md(p.tongue.comma(minus(one(u.metric, u.decimals))))
 }
 
 // signed prints a position across the weld with its sign: side A is negative.

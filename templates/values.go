@@ -28,7 +28,7 @@ func (x values) both(v technique.Value) md {
 	if second := v.Both(); second != "" && x.p.system == "both" {
 		text += " (" + second + ")"
 	}
-	return md(minus(text))
+	return md(x.p.tongue.comma(minus(text)))
 }
 
 func (x values) find(id string) (technique.Value, error) {
@@ -53,7 +53,7 @@ func (x values) row(id string) (md, error) {
 	if err != nil {
 		return "", err
 	}
-	return "| " + title(v) + " | " + x.both(v) + " |", nil
+	return "| " + x.named(v.Name, v.Symbol) + " | " + x.both(v) + " |", nil
 }
 
 // called is row under a name that says more than the value's own.
@@ -62,7 +62,7 @@ func (x values) called(id, name string) (md, error) {
 	if err != nil {
 		return "", err
 	}
-	return "| " + named(name, v.Symbol) + " | " + x.both(v) + " |", nil
+	return "| " + x.named(name, v.Symbol) + " | " + x.both(v) + " |", nil
 }
 
 // optional is row, or nothing where the technique has no such value.
@@ -73,10 +73,9 @@ func (x values) optional(id string) (md, error) {
 	return x.row(id)
 }
 
-// title is a value's name with its symbol.
-func title(v technique.Value) md { return named(v.Name, v.Symbol) }
-
-func named(name, symbol string) md {
+// named is a value's name in the document's language, with its symbol.
+func (x values) named(name, symbol string) md {
+	name = x.p.tongue.Decimal(x.p.tongue.Say(name))
 	if symbol != "" {
 		name += ", " + symbol
 	}
@@ -123,7 +122,7 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 			return nil, nil, err
 		}
 		c := calculation{Formula: esc(v.Formula), name: v.Name, least: v, most: v, count: 1}
-		if c.Inputs, err = inputs(v); err != nil {
+		if c.Inputs, err = x.inputs(v); err != nil {
 			return nil, nil, err
 		}
 		if number[v.Source] == 0 && v.Source != "" {
@@ -143,7 +142,7 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 	for _, c := range chapters {
 		for i := range c.Rows {
 			row := &c.Rows[i]
-			row.Name, row.Result = named(row.name, row.least.Symbol), x.results(*row)
+			row.Name, row.Result = x.named(row.name, row.least.Symbol), x.results(*row)
 		}
 		if len(c.Rows) > 0 {
 			c.Number = len(filled) + 1
@@ -200,14 +199,14 @@ func (x values) results(c calculation) md {
 	}
 }
 
-func inputs(v technique.Value) (md, error) {
+func (x values) inputs(v technique.Value) (md, error) {
 	var all []string
 	for _, in := range v.Inputs {
 		number, err := significant(in.Q, in.Unit)
 		if err != nil {
 			return "", fmt.Errorf("the value %s, input %s: %w", v.ID, in.Symbol, err)
 		}
-		all = append(all, string(esc(in.Symbol))+" = "+string(number))
+		all = append(all, string(esc(in.Symbol))+" = "+x.p.tongue.comma(string(number)))
 	}
 	return md(strings.Join(all, "; ")), nil
 }

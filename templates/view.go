@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 
 	"soundwrit/internal/diag"
@@ -14,6 +15,8 @@ import (
 // view is what a template sees: words and numbers ready to print, and nothing
 // of the types they come from.
 type view struct {
+	p *printer
+
 	Document   document
 	Procedure  []code
 	Acceptance []code
@@ -178,14 +181,15 @@ type qualification struct {
 
 // see builds the view of a technique. It refuses one that lacks a number the
 // document cannot do without.
-func see(t *technique.Technique) (*view, error) {
+func see(t *technique.Technique, tongue *Tongue) (*view, error) {
 	if n := diag.Count(t.Findings).Error; n > 0 {
 		return nil, fmt.Errorf("%s in the job to be put right first", plural(n, "error"))
 	}
-	p := &printer{system: t.Job.Document.Units}
+	p := &printer{system: t.Job.Document.Units, tongue: tongue}
 	x := values{t, p}
 	j := t.Job
 	v := &view{
+		p:             p,
 		Document:      seeDocument(j.Document),
 		Procedure:     codes(j.Codes.Procedure),
 		Acceptance:    codes(j.Codes.Acceptance),
@@ -230,6 +234,11 @@ func see(t *technique.Technique) (*view, error) {
 	var err error
 	if v.Chapters, v.Sources, err = x.calculations(); err != nil {
 		return nil, err
+	}
+	if tongue != nil {
+		for _, printed := range []any{&v.Books, &v.Apart, &v.Essential, &v.Open, &v.Confirm, &v.Advice, &v.Criteria} {
+			tongue.decimals(reflect.ValueOf(printed).Elem())
+		}
 	}
 	if len(p.refused) > 0 {
 		return nil, fmt.Errorf("not known, and the document cannot do without: %s", strings.Join(p.refused, ", "))
@@ -352,7 +361,7 @@ func seePart(p *printer, part0 schema.Part) part {
 		Zone:        p.length(part0.Zone.Width),
 		Transitions: seeTransitions(p, part0), Misaligned: part0.Weld.Misalignment != 0 && si.Known(part0.Weld.Misalignment),
 		Boundary: boundary(part0.Zone.Boundary, part0.Weld.RootRadius > 0), Basis: or(esc(part0.Zone.Basis), notStated),
-		Sides: list(part0.Sides), Surfaces: list(surfaces(part0.Kind, part0.Surfaces)),
+		Sides: p.list(part0.Sides), Surfaces: p.list(surfaces(part0.Kind, part0.Surfaces)),
 		From:      p.given(celsiusOf(part0.Temperature.From), celsiusUnit, si.Up),
 		To:        p.given(celsiusOf(part0.Temperature.To), celsiusUnit, si.Down),
 		Condition: or(esc(part0.Surface.Condition), notStated),
@@ -414,12 +423,12 @@ func seeWeld(p *printer, w schema.Weld, tee bool) weld {
 		return "as welded, " + p.length(r.Width) + " wide, " + p.length(r.Height) + " high"
 	}
 	v := weld{
-		Numbers: or(list(w.Numbers), "by the weld list of the order"), Process: or(esc(w.Process), notStated),
+		Numbers: or(p.list(w.Numbers), "by the weld list of the order"), Process: or(esc(w.Process), notStated),
 		Stage: or(esc(w.Stage), notStated), Preparation: or(esc(w.Preparation), notStated), Opens: esc(w.Opens),
 		Bevel: p.given(angleOf(w.BevelAngle), angleUnit, si.Nearest), Lower: p.given(angleOf(w.LowerAngle), angleUnit, si.Nearest),
 		Upper: p.length(w.UpperDepth), RootFace: p.length(w.RootFace), RootGap: p.length(w.RootGap),
 		BevelledSide: esc(w.BevelledSide), Cap: reinforcement(w.Cap), Root: reinforcement(w.Root),
-		Flaws: or(list(w.Flaws), notStated), Transverse: esc(w.Transverse), Double: w.Double(), Square: w.Preparation == "square",
+		Flaws: or(p.list(w.Flaws), notStated), Transverse: esc(w.Transverse), Double: w.Double(), Square: w.Preparation == "square",
 	}
 	if w.RootRadius > 0 {
 		v.Radius = p.length(w.RootRadius)

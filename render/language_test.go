@@ -1,0 +1,77 @@
+package render
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"soundwrit/schema"
+)
+
+var (
+	printedNumber = regexp.MustCompile(`\d+(?:[.,]\d+)*`)
+	link          = regexp.MustCompile(`\]\([^)]*\)`)
+	english       = regexp.MustCompile(`\b(the|of|is|are|and|with|from|by|than|which|each|not)\b`)
+	pointed       = regexp.MustCompile(`\d\.\d+ (mm|dB|MHz|µs|%|mm/s|m/s|GB|MB|°C)`)
+)
+
+// TestGermanStatesTheSameNumbers writes each job in both languages: line by
+// line the same numbers stand in them, and in German none with a point before
+// a unit. So a translation can neither lose nor change a value.
+func TestGermanStatesTheSameNumbers(t *testing.T) {
+	for _, name := range shippedJobs(t) {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			in := func(language string) []string {
+				doc := document(t, computed(t, name, func(j *schema.Job) { j.Document.Language = language }), "A4")
+				return strings.Split(string(doc.Markdown), "\n")
+			}
+			en, de := in("en"), in("de")
+			if len(en) != len(de) {
+				t.Fatalf("%d lines in English, %d in German", len(en), len(de))
+			}
+			for i := range en {
+				numbers := func(line string) []string {
+					all := printedNumber.FindAllString(link.ReplaceAllString(line, "]"), -1)
+					for i := range all {
+						all[i] = strings.ReplaceAll(all[i], ",", ".")
+					}
+					slices.Sort(all)
+					return all
+				}
+				if a, b := numbers(en[i]), numbers(de[i]); !slices.Equal(a, b) {
+					t.Errorf("line %d:\n%s\n%s", i+1, en[i], de[i])
+				}
+			}
+		})
+	}
+}
+
+// TestGermanJobIsGerman looks for English words and decimal points in the
+// document of a German job, outside what restates rule books and formulas.
+func TestGermanJobIsGerman(t *testing.T) {
+	doc := document(t, computed(t, "kranbahn"), "A4")
+	annex := ""
+	for i, line := range strings.Split(string(doc.Markdown), "\n") {
+		if strings.HasPrefix(line, "## ") {
+			annex = line
+		}
+		if strings.HasPrefix(annex, "## Anhang A") || strings.HasPrefix(annex, "## Anhang B") || strings.HasPrefix(line, "|  ") {
+			continue
+		}
+		if words := english.FindAllString(link.ReplaceAllString(line, "]"), -1); words != nil {
+			t.Errorf("line %d, %v: %s", i+1, words, line)
+		}
+		if n := pointed.FindString(line); n != "" {
+			t.Errorf("line %d, %s: %s", i+1, n, line)
+		}
+	}
+	for _, f := range doc.Figures {
+		for _, l := range f.Drawing.labels {
+			if english.MatchString(l.text) || pointed.MatchString(l.text) {
+				t.Errorf("figure %s: %s", f.Name, l.text)
+			}
+		}
+	}
+}

@@ -1,0 +1,313 @@
+package templates
+
+import (
+	"embed"
+	"fmt"
+	"io/fs"
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	tree "text/template/parse"
+	"unicode"
+
+	"soundwrit/schema"
+)
+
+//go:embed languages/*.txt
+var languages embed.FS
+
+// Tongue is the language of a document beside English, in which the program's
+// own words are written down. It translates line by line: a line of a template
+// as it stands in the file, with its actions, and a phrase that the code puts
+// together, in which holes stand for what changes. So there is one set of
+// templates for all languages, and what a language has no words for stays in
+// English, where a test finds it.
+//
+// A nil Tongue is English.
+type Tongue struct {
+	said     map[string]string
+	phrases  map[string][]phrase // by their first word, or "" where they begin with a hole
+	document string              // BCP 47
+}
+
+// phrase is a text with holes: {} for any text, {n} for one that begins like a
+// number. In the translation {1} is the first hole; {} takes them in order.
+type phrase struct {
+	parts  []string // between the holes: one more than there are holes
+	number []bool   // of each hole
+	says   string
+}
+
+// Language returns the words of a language, nil where the program has none of
+// its own because it is English.
+func Language(code string) *Tongue {
+	if code == "" || code == "en" {
+		return nil
+	}
+	data, err := fs.ReadFile(languages, "languages/"+code+".txt")
+	if err != nil {
+		return nil // the schema admits those that have a file
+	}
+	t := &Tongue{said: map[string]string{}, phrases: map[string][]phrase{}, document: code}
+	english := ""
+	for line := range strings.Lines(string(data)) {
+		line = strings.TrimRight(line, "\r\n")
+		switch {
+		case line == "" || strings.HasPrefix(line, "// "):
+		case line[0] != '\t':
+			english = line
+		default:
+			t.add(english, line[1:])
+		}
+	}
+	for _, some := range t.phrases {
+		// What says more goes before what says less.
+		slices.SortStableFunc(some, func(a, b phrase) int { return b.length() - a.length() })
+	}
+	return t
+}
+
+// Of returns the language that a technique is written in, nil for English. The
+// names and the free texts of the job are none of its words, even where they are
+// spelled alike: they stay as they were written.
+func Of(job *schema.Job) *Tongue {
+	t := Language(job.Document.Language)
+	if t != nil {
+		t.keep("", reflect.ValueOf(job))
+	}
+	return t
+}
+
+func (t *Tongue) keep(field string, v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			t.keep(field, v.Elem())
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			t.keep(field, v.Index(i))
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if f := v.Type().Field(i); f.IsExported() {
+				t.keep(f.Name, v.Field(i))
+			}
+		}
+	case reflect.String:
+		text := v.String()
+		if field == "Name" || strings.Contains(text, " ") && field != "Status" {
+			t.said[text], t.said[string(esc(text))] = text, string(esc(text))
+		}
+	}
+}
+
+var hole = regexp.MustCompile(`(^|[^{])\{(n|\d?)\}`)
+
+func (t *Tongue) add(english, other string) {
+	if strings.Contains(english, "{{") || !hole.MatchString(english) {
+		t.said[english] = other
+		return
+	}
+	p := phrase{says: other}
+	rest := english
+	for {
+		any, number := strings.Index(rest, "{}"), strings.Index(rest, "{n}")
+		switch {
+		case any < 0 && number < 0:
+			p.parts = append(p.parts, rest)
+			first := firstWord(p.parts[0])
+			t.phrases[first] = append(t.phrases[first], p)
+			return
+		case number < 0 || any >= 0 && any < number:
+			p.parts, p.number, rest = append(p.parts, rest[:any]), append(p.number, false), rest[any+2:]
+		default:
+			p.parts, p.number, rest = append(p.parts, rest[:number]), append(p.number, true), rest[number+3:]
+		}
+	}
+}
+
+// length is how much of a phrase is fixed.
+func (p phrase) length() int { return len(strings.Join(p.parts, "")) }
+
+// firstWord is what a text begins with up to the first space; "" where a hole
+// may reach into the word.
+func firstWord(text string) string {
+	word, _, whole := strings.Cut(text, " ")
+	if !whole {
+		return ""
+	}
+	return word
+}
+
+// Say translates a text of the program. What stands in a hole is translated in
+// turn. A text that the language does not know is returned as it is.
+func (t *Tongue) Say(text string) string {
+	if t == nil || text == "" {
+		return text
+	}
+	if said, ok := t.said[text]; ok {
+		return said
+	}
+	if !strings.ContainsFunc(text, unicode.IsLetter) {
+		return text
+	}
+	if before, after, more := strings.Cut(text, "\n"); more {
+		return t.Say(before) + "\n" + t.Say(after)
+	}
+	word, _, _ := strings.Cut(text, " ")
+	for _, p := range t.phrases[word] {
+		if said, ok := t.fill(p, text); ok {
+			return said
+		}
+	}
+	for _, p := range t.phrases[""] {
+		if said, ok := t.fill(p, text); ok {
+			return said
+		}
+	}
+	return text
+}
+
+// fill reports whether a text is the phrase, and translates it.
+func (t *Tongue) fill(p phrase, text string) (string, bool) {
+	rest, ok := strings.CutPrefix(text, p.parts[0])
+	if !ok {
+		return "", false
+	}
+	var holes []string
+	for i, part := range p.parts[1:] {
+		at := strings.Index(rest, part)
+		if i == len(p.parts)-2 {
+			at = len(rest) - len(part)
+			if at < 0 || !strings.HasSuffix(rest, part) {
+				return "", false
+			}
+		}
+		if at <= 0 || p.number[i] && !numeric(rest[:at]) {
+			return "", false
+		}
+		holes = append(holes, t.Say(rest[:at]))
+		rest = rest[at+len(part):]
+	}
+	next := 0
+	return hole.ReplaceAllStringFunc(p.says, func(h string) string {
+		m := hole.FindStringSubmatch(h)
+		n := next
+		if len(m[2]) == 1 && m[2] != "n" {
+			n = int(m[2][0] - '1')
+		} else {
+			next++
+		}
+		if n < 0 || n >= len(holes) {
+			return h
+		}
+		return m[1] + holes[n]
+	}), true
+}
+
+func numeric(text string) bool {
+	text = strings.TrimLeft(text, "*+−-<")
+	return text != "" && text[0] >= '0' && text[0] <= '9'
+}
+
+// say is Say for text that is escaped already.
+func (t *Tongue) say(text md) md { return md(t.Say(string(text))) }
+
+var (
+	measured = regexp.MustCompile(`(\d)\.(\d+)( ?(?:[µmk]?m|mm/s|m/s|km/s|in|in/s|d[BA]|[kMG]?Hz|[µmn]?s|min|h|%|°C?|°F|K|λ|[kMGT]B)(?:[^\pL\d]|$)|°)`)
+	bare     = regexp.MustCompile(`^([+−-]?\d+)\.(\d+)$`)
+)
+
+// Decimal writes the decimal sign of the language into the numbers that the
+// program printed: those with a unit, or a text that is a number.
+func (t *Tongue) Decimal(text string) string {
+	if t == nil {
+		return text
+	}
+	return bare.ReplaceAllString(measured.ReplaceAllString(text, "$1,$2$3"), "$1,$2")
+}
+
+// comma is Decimal for a text that is nothing but numbers and units.
+func (t *Tongue) comma(text string) string {
+	if t == nil {
+		return text
+	}
+	return strings.ReplaceAll(text, ".", ",")
+}
+
+// template translates the lines of a template.
+func (t *Tongue) template(text string) string {
+	if t == nil {
+		return text
+	}
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
+		bare := strings.TrimSpace(line)
+		if said, ok := t.said[bare]; ok && bare != "" {
+			lines[i] = strings.Replace(line, bare, said, 1)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Wording is a folder of templates in the language.
+func (t *Tongue) Wording(folder fs.FS, name string) ([]byte, error) {
+	data, err := fs.ReadFile(folder, name)
+	return []byte(t.template(string(data))), err
+}
+
+// speak makes every action of a template that prints something say it in the
+// language: comparisons in a template are of the English words.
+func speak(node tree.Node) {
+	switch n := node.(type) {
+	case *tree.ListNode:
+		if n == nil {
+			return
+		}
+		for _, one := range n.Nodes {
+			speak(one)
+		}
+	case *tree.ActionNode:
+		if len(n.Pipe.Decl) == 0 {
+			say := tree.NewIdentifier("say").SetPos(n.Pos).SetTree(nil)
+			n.Pipe.Cmds = append(n.Pipe.Cmds, &tree.CommandNode{NodeType: tree.NodeCommand, Pos: n.Pos, Args: []tree.Node{say}})
+		}
+	case *tree.IfNode:
+		speak(n.List)
+		speak(n.ElseList)
+	case *tree.RangeNode:
+		speak(n.List)
+		speak(n.ElseList)
+	case *tree.WithNode:
+		speak(n.List)
+		speak(n.ElseList)
+	}
+}
+
+// decimals writes the decimal sign into what the program printed in a part of
+// the view.
+func (t *Tongue) decimals(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Slice:
+		for i := range v.Len() {
+			t.decimals(v.Index(i))
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			switch v.Type().Field(i).Name {
+			case "Clause", "Code", "Where": // numbers of sections
+			default:
+				t.decimals(v.Field(i))
+			}
+		}
+	case reflect.String:
+		if v.CanSet() {
+			v.SetString(t.Decimal(v.String()))
+		}
+	}
+}
+
+// printed says what a template prints.
+func (t *Tongue) printed(what any) md { return t.say(md(fmt.Sprint(what))) }
