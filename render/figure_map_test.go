@@ -45,10 +45,10 @@ func TestMapsOfShippedJobs(t *testing.T) {
 			if g.Map.Face != "" {
 				panels = 2
 			}
-			if n := strings.Count(all, marked(g.Map, g.Pair != nil)); n != panels {
+			if n := strings.Count(all, templates.Language(tech.Job.Document.Language).Say(marked(g.Map, g.Pair != nil))); n != panels {
 				t.Errorf("%s %s: %d legends name the level that matters, want %d", name, f.Name, n, panels)
 			}
-			if strings.Count(all, "smallest echo") != 1 {
+			if strings.Count(all, templates.Language(tech.Job.Document.Language).Say("smallest echo")) != 1 {
 				t.Errorf("%s %s: the smallest echo is not marked once", name, f.Name)
 			}
 		}

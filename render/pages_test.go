@@ -27,7 +27,7 @@ func TestJobsAreLaidOutWithoutFault(t *testing.T) {
 // sheetFaults says where the crew's sheet is not one page of legible type.
 func sheetFaults(pages []*page) (faults []string) {
 	for n, p := range pages {
-		if len(p.marks) == 0 || !strings.HasPrefix(p.marks[0].title, "Annex C") {
+		if len(p.marks) == 0 || !strings.HasPrefix(p.marks[0].title, "Annex C") && !strings.HasPrefix(p.marks[0].title, "Anhang C") {
 			continue
 		}
 		if n+1 < len(pages) && len(pages[n+1].marks) == 0 {
