@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"soundwrit/internal/technique"
+	"soundwrit/templates"
 )
 
 // Every group with a prediction has a figure that fits, whose texts stand apart,

@@ -131,7 +131,7 @@ func TestGoldenDocuments(t *testing.T) {
 }
 
 // number is a word that is a number, with its degree sign where it has one.
-var number = regexp.MustCompile(`^[−+]?\d+(\.\d+)?°?$`)
+var number = regexp.MustCompile(`^[−+]?\d+([.,]\d+)?°?$`)
 
 func numbersIn(text string) []string {
 	var all []string

@@ -75,13 +75,13 @@ func TestGermanKeepsStepWithTheTemplates(t *testing.T) {
 	}
 }
 
-var anyNumber = regexp.MustCompile(`\d+(?:[.,]\d+)*`)
+var plainNumber = regexp.MustCompile(`\d+(?:[.,]\d+)*`)
 
 // numbersOf lists the numbers of a text outside its actions, in order of value,
 // with the decimal point.
 func numbersOf(text string) []string {
 	text = strings.NewReplacer("Ein ", "", "TT-T", "").Replace(action.ReplaceAllString(text, ""))
-	all := anyNumber.FindAllString(text, -1)
+	all := plainNumber.FindAllString(text, -1)
 	for i := range all {
 		all[i] = strings.ReplaceAll(all[i], ",", ".")
 	}

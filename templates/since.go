@@ -62,6 +62,7 @@ func (s Since) write(wording fs.FS, before, after Edition, which string) ([]byte
 	drawnBefore, drawnAfter := before.drawn(), after.drawn()
 	_, list := marked(string(old), string(plain), drawnBefore, drawnAfter, "")
 	view := s.see(list)
+	view.Heading = Of(after.Job).say(view.Heading) // by which its section is found again
 	text, err := write(wording, after.Technique, after.Figures, which, view)
 	if err != nil {
 		return nil, err
