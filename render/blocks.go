@@ -33,7 +33,9 @@ func (h heading) place(l *layout) {
 	l.found[h.anchor] = len(l.pages)
 	l.section = plain(h.spans)
 	defer l.begin(l.headingRole(h.level))()
+	bar := l.beside(h.changed)
 	l.set(h.lines(l), format{s.size, s.leading, alignLeft, black()})
+	bar()
 	l.y += s.after
 }
 

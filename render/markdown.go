@@ -24,6 +24,8 @@ type (
 		spans  []span
 		anchor string
 		index  int // among all headings
+
+		changed bool
 	}
 	paragraph struct {
 		spans   []span
@@ -168,7 +170,8 @@ func (p *parser) heading(n *ast.Heading) heading {
 	if n.Level > 4 {
 		p.fail("headings go to level 4; write #### or fewer")
 	}
-	h := heading{level: n.Level, spans: p.spans(n, span{}), index: p.headings}
+	h := heading{level: n.Level, index: p.headings}
+	h.spans, h.changed = unmarked(p.spans(n, span{}))
 	p.headings++
 	h.anchor = anchor(plain(h.spans))
 	seen := p.anchors[h.anchor]

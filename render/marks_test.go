@@ -32,6 +32,9 @@ same
 - same
 - ▌ new
 
+> ### ▌ new
+> same
+>
 > ▌ new
 
 | A    | B    |

@@ -9,7 +9,8 @@ import (
 // Mark stands at the beginning of what reads differently from an earlier
 // revision, or is new: of a paragraph, an item of a list, a caption, and of the
 // first cell of a row. It is one sign for people and for the PDF, where a bar in
-// the margin takes its place. A heading has none, since links are made from it.
+// the margin takes its place. A heading has none, since links are made from it;
+// one within a caution has, since none lead there.
 const Mark = "▌"
 
 // piece is what is marked as one: a paragraph, an item, a row, a figure with its
@@ -29,7 +30,7 @@ type stretch struct {
 }
 
 var (
-	lead      = regexp.MustCompile(`^(?:> ?)?\s*(?:- |\d+\. )?`)
+	lead      = regexp.MustCompile(`^(?:> ?)?\s*(?:- |\d+\. |#+ )?`)
 	figureRow = regexp.MustCompile(`^\*Figure \d+`)
 	anyNumber = regexp.MustCompile(`^(?:Annex [A-Z]|[A-Z]\.[0-9]+|[0-9]+(?:\.[0-9]+)*) `)
 )
@@ -103,6 +104,9 @@ func goesOn(line, next string) bool {
 		return false
 	}
 	quoted := strings.HasPrefix(next, ">")
+	if quoted && (strings.Contains(lead.FindString(line), "#") || strings.Contains(lead.FindString(next), "#")) {
+		return false
+	}
 	return quoted == strings.HasPrefix(line, ">") && !startsItem(strings.TrimLeft(strings.TrimPrefix(next, ">"), " "))
 }
 

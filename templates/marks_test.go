@@ -27,6 +27,9 @@ Another of the same paragraph.
 
 > **Caution.** Hot.
 
+> ### Not above 20
+> mm/s
+
 ### 1.1 Gone
 
 Text.
@@ -74,6 +77,9 @@ Another of the same paragraph, longer.
 
 > **Caution.** Cold.
 
+> ### Not above 15
+> mm/s
+
 ## 2 New
 
 1. first
@@ -112,13 +118,13 @@ func TestMarksStandWhereTextsDiffer(t *testing.T) {
 		}
 	}
 	want := []string{
-		"| ▌ 1 | Second |", "▌ A sentence.", "- ▌ item 2", "> ▌ **Caution.** Cold.", "1. ▌ first", "2. ▌ second",
+		"| ▌ 1 | Second |", "▌ A sentence.", "- ▌ item 2", "> ▌ **Caution.** Cold.", "> ### ▌ Not above 15", "1. ▌ first", "2. ▌ second",
 		"▌ *Figure 1. More*", "▌ *Figure 3. Plan*", "| ▌ b  |   2.5 |",
 	}
 	if !slices.Equal(lines, want) {
 		t.Errorf("marked:\n%s\nwant:\n%s", strings.Join(lines, "\n"), strings.Join(want, "\n"))
 	}
-	sections := []touched{{"Record", 1, 0, false}, {"1 Scope", 3, 0, false}, {"2 New", 2, 0, false}, {"3 Data", 3, 0, false}, {"1.1 Gone", 0, 1, true}}
+	sections := []touched{{"Record", 1, 0, false}, {"1 Scope", 4, 0, false}, {"2 New", 2, 0, false}, {"3 Data", 3, 0, false}, {"1.1 Gone", 0, 1, true}}
 	if !slices.Equal(list, sections) {
 		t.Errorf("sections %v, want %v", list, sections)
 	}
