@@ -155,6 +155,9 @@ func (s *sheet) lawValues(id string, law Law) {
 	if si.Known(law.Focus) {
 		s.length(id+"focus", "F", "sound path to the focus", law.Focus, given())
 	}
+	if s.sketch {
+		return
+	}
 	for i, d := range law.Delays {
 		s.time(fmt.Sprintf("%sdelays.%d", id, i+1), "Δt", fmt.Sprintf("delay of active element %d", i+1), d, nanos, how{
 			formula: "Δt_i = max T − T_i, T the least time from the element over the interface to the focus",

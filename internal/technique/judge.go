@@ -60,7 +60,9 @@ func (s *sheet) judge(house []HouseBook) {
 		books = append(books, book)
 	}
 	books = append(books, s.house(shelf, books, house)...)
-	s.serves(books, in)
+	if !s.sketch {
+		s.serves(books, in)
+	}
 	s.scannerBlock(books)
 	if follows(books, "ASME V Article 4") {
 		s.Linearity = ScreenHeights()

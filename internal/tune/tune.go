@@ -89,15 +89,14 @@ const rounds = 4
 func Run(r *Request, job *schema.Job) *Result {
 	s := &search{Request: r, job: job, known: map[string]Trial{}}
 	start := s.try(nil)
-	best := start
 	free, fixed := s.choices()
-	for range rounds {
-		before := best
-		for _, c := range free {
-			best = s.step(best, c)
-		}
-		if !s.better(best.Measure, before.Measure) {
-			break
+	best := s.climb(start, free)
+	// From the job alone the search may end where no single step is better. It
+	// begins again where the beams are widest, which leaves the places of the
+	// probes free, and where two probes have moved together.
+	for _, from := range []Trial{s.try(widest(free)), s.pairs(best, free)} {
+		if other := s.climb(from, free); s.better(other.Measure, best.Measure) {
+			best = other
 		}
 	}
 	best = s.speed(best)
@@ -114,9 +113,76 @@ func Run(r *Request, job *schema.Job) *Result {
 	return result
 }
 
+// climb takes the best step by each choice in turn until none is better.
+func (s *search) climb(best Trial, free []choice) Trial {
+	for range rounds {
+		before := best
+		for _, c := range free {
+			best = s.step(best, c)
+		}
+		if !s.better(best.Measure, before.Measure) {
+			break
+		}
+	}
+	return best
+}
+
+// widest opens the beams as far as the wedges permit.
+func widest(free []choice) []schema.Edit {
+	var edits []schema.Edit
+	for _, c := range free {
+		switch {
+		case strings.HasSuffix(c.path, ".angles.from"):
+			edits = merged(edits, c.options[0])
+		case strings.HasSuffix(c.path, ".angles.to"):
+			edits = merged(edits, c.options[len(c.options)-1])
+		}
+	}
+	return edits
+}
+
+// pairs moves each two probes together, in coarse steps.
+func (s *search) pairs(best Trial, free []choice) Trial {
+	const coarse = 7
+	var fronts []choice
+	for _, c := range free {
+		if strings.HasSuffix(c.path, ".wedge_front") {
+			fronts = append(fronts, c)
+		}
+	}
+	from := Trial{merged(best.Edits, widest(free)), Measure{}}
+	found := best
+	for i := range fronts {
+		for j := range i {
+			grid := choice{}
+			for _, a := range thinned(fronts[i].options, coarse) {
+				for _, b := range thinned(fronts[j].options, coarse) {
+					grid.options = append(grid.options, merged(a, b))
+				}
+			}
+			found = s.stepFrom(found, from, grid)
+		}
+	}
+	return found
+}
+
+// thinned keeps so many of a list, evenly spaced.
+func thinned(list [][]schema.Edit, n int) [][]schema.Edit {
+	if len(list) <= n {
+		return list
+	}
+	var kept [][]schema.Edit
+	for i := range n {
+		kept = append(kept, list[i*(len(list)-1)/(n-1)])
+	}
+	return kept
+}
+
 // step is the best of a trial and its neighbours by one choice.
-func (s *search) step(from Trial, c choice) Trial {
-	best := from
+func (s *search) step(from Trial, c choice) Trial { return s.stepFrom(from, from, c) }
+
+// stepFrom is the best of a trial and the neighbours of another.
+func (s *search) stepFrom(best, from Trial, c choice) Trial {
 	for _, t := range s.all(from, c) {
 		if s.better(t.Measure, best.Measure) {
 			best = t
