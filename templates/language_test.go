@@ -146,3 +146,29 @@ func TestNamesOfTheJobStay(t *testing.T) {
 		}
 	}
 }
+
+// TestEssentialVariablesHaveGermanNames reads the names in the rule books as
+// text: section 15 prints them.
+func TestEssentialVariablesHaveGermanNames(t *testing.T) {
+	german, n := Language("de"), 0
+	books, err := fs.Glob(schema.Books(), "*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, book := range books {
+		data, err := fs.ReadFile(schema.Books(), book)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`variable: *(?:"([^"]*)"|([^",}\n]*))`).FindAllStringSubmatch(string(data), -1) {
+			name := capital(strings.TrimSpace(m[1] + m[2]))
+			n++
+			if _, ok := german.said[name]; !ok {
+				t.Errorf("%s: %q has no German name", book, name)
+			}
+		}
+	}
+	if n < 30 {
+		t.Errorf("only %d variables found", n)
+	}
+}
