@@ -208,6 +208,9 @@ func (t *Tongue) fill(p phrase, text string) (string, bool) {
 }
 
 func numeric(text string) bool {
+	if strings.Contains(text, "; ") || strings.Contains(text, ". ") {
+		return false // more than one thing is said
+	}
 	text = strings.TrimLeft(text, "*+−-<")
 	return text != "" && text[0] >= '0' && text[0] <= '9'
 }
