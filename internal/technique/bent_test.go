@@ -327,7 +327,7 @@ func TestWhatIsNotAroundPipe(t *testing.T) {
 	}
 	tech, _ := read(t, "header-seam")
 	for _, v := range tech.Values {
-		for _, flat := range []string{"near_field", ".losses.", ".corner.", ".map.", "gain_span", ".disc", "transfer_distance"} {
+		for _, flat := range []string{"near_field", ".map.", "gain_span", ".disc", "transfer_distance"} {
 			if strings.Contains(v.ID, flat) && v.ID != "instrument.gain_span" {
 				t.Errorf("%s is stated of a ring", v.ID)
 			}
