@@ -109,6 +109,7 @@ func TestShippedJobsAreWhole(t *testing.T) {
 				t.Fatal(err)
 			}
 			job, found := schema.Load(file, data)
+			job.Document.Language = "en" // what is read here; the German follows it line by line
 			if diag.Count(found).Error > 0 {
 				t.Fatalf("the job has errors: %v", found)
 			}
