@@ -385,7 +385,9 @@ func (c *checker) places(b *Block, path string) {
 }
 
 func (c *checker) scan() {
-	line := slices.IndexFunc(c.Groups, func(g Group) bool { return !g.Single() || !c.Has("groups."+g.Name+".raster") })
+	line := slices.IndexFunc(c.Groups, func(g Group) bool {
+		return g.Method != "" && (!g.Single() || !c.Has("groups."+g.Name+".raster"))
+	})
 	if line >= 0 && c.lacks("scan", "increment") {
 		c.fail("scan.increment", "missing-key", "scan lacks increment", "a length with its unit, such as 1 mm", "write increment: 1 mm under scan")
 	}

@@ -18,6 +18,9 @@ const (
 
 func (c *checker) group(g *Group) {
 	path := "groups." + g.Name
+	if g.Method == "" {
+		return // refused already; what the group needs hangs on it
+	}
 	if g.Method == "tofd" {
 		c.place(g, path)
 		c.pair(g, path)

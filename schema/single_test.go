@@ -1,6 +1,7 @@
 package schema
 
 import (
+	"os"
 	"strings"
 	"testing"
 
@@ -125,5 +126,18 @@ func TestFaultsOfSingleGroups(t *testing.T) {
 		if all := report(findings); !strings.Contains(all, c.want) || at != "" && !strings.Contains(all, at+": ") {
 			t.Errorf("%q: want %s at %s\n%s", c.new, c.want, at, all)
 		}
+	}
+}
+
+// A method that is no method is one fault: what else the group lacks is not
+// known before it is put right.
+func TestUnknownMethodIsOneFault(t *testing.T) {
+	text, err := os.ReadFile("../testdata/jobs/girder-manual.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, findings := Load("job.yaml", []byte(edit(t, string(text), "method: straight-beam", "method: straight-beams")))
+	if len(findings) != 1 || findings[0].Rule != "wrong-value" {
+		t.Errorf("findings:\n%s", report(findings))
 	}
 }
