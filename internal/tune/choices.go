@@ -18,6 +18,7 @@ type choice struct {
 	options [][]schema.Edit
 	ordered bool // neighbours in the list are neighbours in size
 	shared  bool // of all groups that look through the same probe
+	beam    bool // decides how narrow and strong the beams are, which the objective does not see
 }
 
 // choices lists what may be set, and apart from it what the request keeps fixed.
@@ -95,7 +96,7 @@ func (s *search) ofGroup(g *schema.Group) []choice {
 	switch g.Method {
 	case "sectorial":
 		list = append(list, s.angles(at+"angles.from", g.Angles.From, wedge), s.angles(at+"angles.to", g.Angles.To, wedge),
-			options(at+"legs", false, "[1]", "[2]", "[1, 2]"), s.apertures(at, g), s.focuses(at))
+			s.angleSteps(at, g), options(at+"legs", false, "[1]", "[2]", "[1, 2]"), s.apertures(at, g), s.focuses(at))
 	case "tfm":
 		fire := options(at+"transmission", true, "{scheme: full-matrix}", "{scheme: half-matrix}", "{scheme: every-nth, n: 2}", "{scheme: every-nth, n: 3}", "{scheme: every-nth, n: 4}", "{scheme: every-nth, n: 6}")
 		fire.shared = true
@@ -201,10 +202,20 @@ func (s *search) angles(path string, now si.Angle, wedge *schema.Wedge) choice {
 	return c
 }
 
+// angleSteps end at one degree: common practice, no source. A coarser one must be
+// the author's own, and is kept among them.
+func (s *search) angleSteps(at string, g *schema.Group) choice {
+	values := []string{"0.5 deg", "1 deg"}
+	if g.Angles.Step > si.Degree*(1+1e-9) {
+		values = append(values, s.job.Written(at+"angles.step"))
+	}
+	return options(at+"angles.step", true, values...)
+}
+
 // apertures are runs of 8, 16, 32 and all elements, at the rear, in the middle
 // and at the front.
 func (s *search) apertures(at string, g *schema.Group) choice {
-	c := choice{path: at + "aperture"}
+	c := choice{path: at + "aperture", beam: true}
 	probe := s.probe(g.Probe)
 	if probe == nil {
 		return c
@@ -236,13 +247,15 @@ func (s *search) probe(name string) *schema.Probe {
 // focuses are none, half the depth of the part and all of it.
 func (s *search) focuses(at string) choice {
 	t := s.job.Part.Thickness
-	return options(at+"focus", false, "{none: true}", "{depth: "+s.length(t/2)+"}", "{depth: "+s.length(t)+"}")
+	c := options(at+"focus", false, "{none: true}", "{depth: "+s.length(t/2)+"}", "{depth: "+s.length(t)+"}")
+	c.beam = true
+	return c
 }
 
 // devices are the probes and wedges at hand. Beams of another probe take all of
 // its elements that the instrument can fire together, up to sixteen.
 func (s *search) devices(at string, g *schema.Group) choice {
-	c := choice{path: at + "probe", shared: true}
+	c := choice{path: at + "probe", shared: true, beam: true}
 	for _, p := range s.job.Equipment.Probes {
 		for _, w := range s.job.Equipment.Wedges {
 			edits := []schema.Edit{{Path: at + "probe", Value: strconv.Quote(p.Name)}, {Path: at + "wedge", Value: strconv.Quote(w.Name)}}

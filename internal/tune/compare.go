@@ -35,6 +35,13 @@ func (s *search) compare(a, b Measure) int {
 	return cmp.Or(slices.Concat([]int{len(b.Unmet) - len(a.Unmet)}, order)...)
 }
 
+// gains reports whether a measure is better for what the weld gets, and not for
+// speed or data alone: so much another beam must bring, since what it costs in
+// width and strength is not measured.
+func (s *search) gains(a, b Measure) bool {
+	return len(a.Unmet) < len(b.Unmet) || step(float64(a.Coverage), float64(b.Coverage), sameShare) > 0 || step(float64(a.Square), float64(b.Square), sameFace) > 0
+}
+
 func truth(b bool) int {
 	if b {
 		return 1

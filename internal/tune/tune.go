@@ -184,7 +184,7 @@ func (s *search) step(from Trial, c choice) Trial { return s.stepFrom(from, from
 // stepFrom is the best of a trial and the neighbours of another.
 func (s *search) stepFrom(best, from Trial, c choice) Trial {
 	for _, t := range s.all(from, c) {
-		if s.better(t.Measure, best.Measure) {
+		if s.better(t.Measure, best.Measure) && (!c.beam || s.gains(t.Measure, best.Measure)) {
 			best = t
 		}
 	}
