@@ -35,9 +35,9 @@ func (c *checker) group(g *Group) {
 	c.named(path+".probe", "probe", g.Probe, "equipment.probes")
 	c.named(path+".wedge", "wedge", g.Wedge, "equipment.wedges")
 	c.place(g, path)
-	if p := c.probe(g.Probe); p != nil {
+	if p := c.Probe(g.Probe); p != nil {
 		c.aperture(g, p, path)
-		if w := c.wedge(g.Wedge); w != nil {
+		if w := c.Wedge(g.Wedge); w != nil {
 			c.fit(p, w, path)
 		}
 	}
@@ -50,7 +50,7 @@ func (c *checker) group(g *Group) {
 		c.legs(g, path)
 	case "tfm":
 		c.image(g, path)
-		if w := c.wedge(g.Wedge); w != nil && c.lacks("equipment.wedges."+w.Name, "usable_angles") {
+		if w := c.Wedge(g.Wedge); w != nil && c.lacks("equipment.wedges."+w.Name, "usable_angles") {
 			f := c.fail("equipment.wedges."+w.Name+".usable_angles", "missing-key", "wedge "+w.Name+" lacks usable_angles, which method tfm needs",
 				"keys below it: from to", "write the range of refracted angles that the wedge is good for")
 			c.also(f, path+".wedge")
@@ -116,7 +116,7 @@ func (c *checker) beams(g *Group, path string) {
 // each other.
 func (c *checker) stepped(g *Group, path string) {
 	a, s := g.Aperture, g.Stepping
-	if p := c.probe(g.Probe); p != nil && p.Elements > 0 && s.Last > p.Elements {
+	if p := c.Probe(g.Probe); p != nil && p.Elements > 0 && s.Last > p.Elements {
 		f := c.fail(path+".stepping.last", "aperture-outside-array", fmt.Sprintf("element %d does not exist on probe %s", s.Last, p.Name),
 			fmt.Sprintf("at most %d", p.Elements), "end the stepping earlier")
 		c.also(f, "equipment.probes."+p.Name+".elements")
@@ -148,7 +148,7 @@ func (c *checker) legs(g *Group, path string) {
 }
 
 func (c *checker) image(g *Group, path string) {
-	if w := c.wedge(g.Wedge); w != nil && g.Path != "" && g.Path[0] != g.Path[len(g.Path)-1] && c.lacks("equipment.wedges."+w.Name, "usable_longitudinal") {
+	if w := c.Wedge(g.Wedge); w != nil && g.Path != "" && g.Path[0] != g.Path[len(g.Path)-1] && c.lacks("equipment.wedges."+w.Name, "usable_longitudinal") {
 		f := c.fail("equipment.wedges."+w.Name+".usable_longitudinal", "missing-key", "wedge "+w.Name+" lacks usable_longitudinal, which path "+g.Path+" needs: its probe sends one kind of wave and receives the other",
 			"keys below it: from to", "write the range of refracted angles of longitudinal waves that the wedge is good for, or choose a path that begins and ends with one kind of wave")
 		c.also(f, path+".path")
@@ -185,7 +185,7 @@ func (c *checker) waves(g *Group, path string) {
 		c.under(path+".from", path+".to", "range-reversed", "the first angle is not under the last", "exchange from and to, or widen the range")
 		return
 	}
-	w := c.wedge(g.Wedge)
+	w := c.Wedge(g.Wedge)
 	if w == nil {
 		return
 	}

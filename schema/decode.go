@@ -232,7 +232,7 @@ func (j *Job) complete() {
 		if g.Transmission.Scheme != "plane-wave" {
 			g.Transmission.From, g.Transmission.To, g.Transmission.Count = 0, 0, 0
 		}
-		if p := j.probe(g.Probe); p != nil && !j.Has(path+".aperture") {
+		if p := j.Probe(g.Probe); p != nil && !j.Has(path+".aperture") {
 			g.Aperture = Aperture{First: 1, Count: p.Elements}
 		}
 	}
@@ -240,7 +240,8 @@ func (j *Job) complete() {
 
 // The named things of a job; nil where there is none of that name.
 
-func (j *Job) probe(name string) *Probe {
+// Probe returns the array probe of a name; nil where there is none.
+func (j *Job) Probe(name string) *Probe {
 	for i := range j.Equipment.Probes {
 		if j.Equipment.Probes[i].Name == name {
 			return &j.Equipment.Probes[i]
@@ -249,7 +250,8 @@ func (j *Job) probe(name string) *Probe {
 	return nil
 }
 
-func (j *Job) wedge(name string) *Wedge {
+// Wedge returns the wedge of a name; nil where there is none.
+func (j *Job) Wedge(name string) *Wedge {
 	for i := range j.Equipment.Wedges {
 		if j.Equipment.Wedges[i].Name == name {
 			return &j.Equipment.Wedges[i]

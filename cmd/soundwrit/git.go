@@ -51,18 +51,14 @@ func (a revisionArg) house(names []string) []technique.HouseBook {
 
 // gitBooks reads the house books that lie beside a job in a revision.
 func gitBooks(rev, file string, names []string) []technique.HouseBook {
-	var books []technique.HouseBook
-	for _, name := range names {
-		b := technique.HouseBook{Name: name, File: rev + ":" + path.Join(path.Dir(file), name)}
-		var err error
-		if !filepath.IsLocal(filepath.FromSlash(name)) {
-			b.Problem, b.Remedy = "it is not in the folder of the job", "put the book beside the job, and name it without a path from the root or .."
-		} else if b.Text, err = gitShow(rev, path.Join(path.Dir(file), name), rules.MaxHouse); err != nil {
-			b.Problem, b.Remedy = "revision "+rev+" has no such file beside the job", "check the name; it is relative to the job file"
+	at := func(name string) string { return rev + ":" + path.Join(path.Dir(file), name) }
+	return booksBeside(names, at, func(name string) (text []byte, problem, remedy string) {
+		text, err := gitShow(rev, path.Join(path.Dir(file), name), rules.MaxHouse)
+		if err != nil {
+			return nil, "revision " + rev + " has no such file beside the job", "check the name; it is relative to the job file"
 		}
-		books = append(books, b)
-	}
-	return books
+		return text, "", ""
+	})
 }
 
 // inGit takes REV:path apart. A file of that very name, and a drive letter, come first.

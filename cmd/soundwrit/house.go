@@ -23,13 +23,20 @@ func (a jobArg) folder() string {
 // folder is opened, whatever the job says, not even through a link: a job
 // from elsewhere may not have files of this machine read.
 func houseBooks(folder string, names []string) []technique.HouseBook {
+	at := func(name string) string { return filepath.Join(folder, filepath.FromSlash(name)) }
+	return booksBeside(names, at, func(name string) (text []byte, problem, remedy string) { return readBook(folder, name) })
+}
+
+// booksBeside reads the books that a job names, each of which must lie in the
+// folder of the job; at says what the file is called, and read what it holds.
+func booksBeside(names []string, at func(name string) string, read func(name string) (text []byte, problem, remedy string)) []technique.HouseBook {
 	var books []technique.HouseBook
 	for _, name := range names {
-		b := technique.HouseBook{Name: name, File: filepath.Join(folder, filepath.FromSlash(name))}
+		b := technique.HouseBook{Name: name, File: at(name)}
 		if !filepath.IsLocal(filepath.FromSlash(name)) {
 			b.Problem, b.Remedy = "it is not in the folder of the job", "put the book beside the job, and name it without a path from the root or .."
 		} else {
-			b.Text, b.Problem, b.Remedy = readBook(folder, name)
+			b.Text, b.Problem, b.Remedy = read(name)
 		}
 		books = append(books, b)
 	}

@@ -92,7 +92,7 @@ func (s *search) ofGroup(g *schema.Group) []choice {
 	fronts := s.lengths(at+"wedge_front", s.fronts(g))
 	fronts.shared = true
 	list := []choice{s.devices(at, g), fronts}
-	wedge := s.wedge(g.Wedge)
+	wedge := s.job.Wedge(g.Wedge)
 	switch g.Method {
 	case "sectorial":
 		list = append(list, s.angles(at+"angles.from", g.Angles.From, wedge), s.angles(at+"angles.to", g.Angles.To, wedge),
@@ -172,15 +172,6 @@ func (s *search) increments() []si.Length {
 	return steps
 }
 
-func (s *search) wedge(name string) *schema.Wedge {
-	for i := range s.job.Equipment.Wedges {
-		if w := &s.job.Equipment.Wedges[i]; w.Name == name {
-			return w
-		}
-	}
-	return nil
-}
-
 // angles are the refracted angles that the wedge permits, in steps of 5 degrees.
 func (s *search) angles(path string, now si.Angle, wedge *schema.Wedge) choice {
 	from, to := 35*si.Degree, 80*si.Degree
@@ -216,7 +207,7 @@ func (s *search) angleSteps(at string, g *schema.Group) choice {
 // and at the front.
 func (s *search) apertures(at string, g *schema.Group) choice {
 	c := choice{path: at + "aperture", beam: true}
-	probe := s.probe(g.Probe)
+	probe := s.job.Probe(g.Probe)
 	if probe == nil {
 		return c
 	}
@@ -233,15 +224,6 @@ func (s *search) apertures(at string, g *schema.Group) choice {
 		}
 	}
 	return c
-}
-
-func (s *search) probe(name string) *schema.Probe {
-	for i := range s.job.Equipment.Probes {
-		if p := &s.job.Equipment.Probes[i]; p.Name == name {
-			return p
-		}
-	}
-	return nil
 }
 
 // focuses are none, half the depth of the part and all of it.
@@ -274,7 +256,7 @@ func (s *search) devices(at string, g *schema.Group) choice {
 // grids are fractions of the wavelength, rounded down to hundredths.
 func (s *search) grids(at string, g *schema.Group) choice {
 	c := choice{path: at + "grid", ordered: true}
-	probe := s.probe(g.Probe)
+	probe := s.job.Probe(g.Probe)
 	speed := s.job.Part.Material.Transverse
 	if strings.HasPrefix(g.Path, "L") {
 		speed = s.job.Part.Material.Longitudinal
