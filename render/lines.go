@@ -3,6 +3,7 @@ package render
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 const zeroWidthSpace = '\u200B' // a place where a word may be broken
@@ -51,7 +52,11 @@ type setting struct {
 
 // measure prepares spans for breaking.
 func (t *typeface) measure(spans []span, size float64) setting {
-	s := setting{spans: spans, size: size}
+	count := 0
+	for _, sp := range spans {
+		count += utf8.RuneCountInString(sp.text)
+	}
+	s := setting{glyphs: make([]glyph, 0, count), spans: spans, size: size}
 	scale := size * point / 1000
 	for i, sp := range spans {
 		st := sp.style()
@@ -202,18 +207,19 @@ func (s setting) line(start, end int) textLine {
 		first := s.glyphs[i]
 		from := s.spans[first.link]
 		r := run{style: first.style, x: l.width, link: from.link, lowered: from.lowered}
-		var letters []rune
+		var letters strings.Builder
+		letters.Grow(end - i) // of most texts each character is a byte
 		for ; i < end; i++ {
 			g := s.glyphs[i]
 			if g.style != first.style || s.spans[g.link].link != r.link || s.spans[g.link].lowered != r.lowered {
 				break
 			}
 			if g.r != zeroWidthSpace {
-				letters = append(letters, g.r)
+				letters.WriteRune(g.r)
 				r.width += g.width
 			}
 		}
-		r.text = string(letters)
+		r.text = letters.String()
 		l.width += r.width
 		l.runs = append(l.runs, r)
 	}
@@ -243,9 +249,13 @@ func (s setting) narrowest() float64 {
 
 // widest is the width of the text where only the author's breaks are kept.
 func (s setting) widest() float64 {
-	widest := 0.0
-	for _, l := range s.lines(1e9) {
-		widest = max(widest, l.width)
+	widest, x := 0.0, 0.0
+	for _, g := range s.glyphs {
+		if x += g.width; g.r == '\n' {
+			x = 0
+		} else if g.r != ' ' {
+			widest = max(widest, x)
+		}
 	}
 	return widest
 }

@@ -46,14 +46,23 @@ func array(refs []ref) []byte {
 
 // text writes a text string: as it is in ASCII, else in UTF-16.
 func text(s string) string {
+	var b strings.Builder
 	plain := true
 	for _, r := range s {
 		plain = plain && r >= ' ' && r <= '~'
 	}
 	if plain {
-		return "(" + strings.NewReplacer(`\`, `\\`, `(`, `\(`, `)`, `\)`).Replace(s) + ")"
+		b.Grow(len(s) + 2)
+		b.WriteByte('(')
+		for _, c := range []byte(s) {
+			if c == '\\' || c == '(' || c == ')' {
+				b.WriteByte('\\')
+			}
+			b.WriteByte(c)
+		}
+		b.WriteByte(')')
+		return b.String()
 	}
-	var b strings.Builder
 	b.WriteString("<FEFF")
 	for _, unit := range utf16.Encode([]rune(s)) {
 		fmt.Fprintf(&b, "%04X", unit)
