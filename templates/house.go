@@ -1,12 +1,14 @@
 package templates
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
 	"regexp"
 	"strconv"
 	"strings"
+	"testing/fstest" // for files in memory
 	"text/template"
 )
 
@@ -21,28 +23,44 @@ func House(folder fs.FS) (fs.FS, error) {
 	if len(names) == 0 {
 		return nil, errors.New("holds no template")
 	}
-	o := overlay{folder, map[string]bool{}}
+	o := overlay{}
 	for _, name := range names {
-		if _, err := fs.Stat(files, name); err != nil {
+		built, err := fs.ReadFile(files, name)
+		if err != nil {
 			return nil, fmt.Errorf("holds %s, and no section has a template of that name", name)
 		}
-		o.own[name] = true
+		text, err := fs.ReadFile(folder, name)
+		if err != nil {
+			return nil, fmt.Errorf("holds %s, which cannot be read", name)
+		}
+		if !bytes.Equal(text, built) {
+			o[name] = &fstest.MapFile{Data: text}
+		}
 	}
 	return o, nil
 }
 
-// overlay is the built-in templates with some of another folder in their place.
-type overlay struct {
-	house fs.FS
-	own   map[string]bool
-}
+// overlay is templates that stand in the place of built-in ones. They were read
+// once, so that what is written and what is attached are the same.
+type overlay fstest.MapFS
 
 // Open opens a template of the house, or the built-in one.
 func (o overlay) Open(name string) (fs.File, error) {
-	if o.own[name] {
-		return o.house.Open(name)
+	if o[name] != nil {
+		return fstest.MapFS(o).Open(name)
 	}
 	return files.Open(name)
+}
+
+// Own returns, by name, the templates that a house wrote otherwise than those of
+// Files.
+func Own(wording fs.FS) map[string][]byte {
+	own := map[string][]byte{}
+	o, _ := wording.(overlay)
+	for name, file := range o {
+		own[name] = file.Data
+	}
+	return own
 }
 
 // Fault is a mistake in a template.

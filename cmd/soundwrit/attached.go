@@ -5,11 +5,16 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
+	"slices"
+	"strings"
+	"testing/fstest" // for files in memory
 
 	"soundwrit/internal/archive"
 	"soundwrit/internal/technique"
 	"soundwrit/render"
 	"soundwrit/schema"
+	"soundwrit/templates"
 )
 
 // attached is what a PDF was made from, as it is attached to it.
@@ -17,7 +22,8 @@ type attached struct {
 	job     archive.File
 	earlier *archive.File // job of the earlier revision, where changes are marked
 	books   []archive.File
-	program string // that wrote the PDF, with its version
+	own     fstest.MapFS // templates of the house
+	program string       // that wrote the PDF, with its version
 }
 
 // attachedTo reads what is attached to a PDF. The error says what the file is.
@@ -26,13 +32,15 @@ func attachedTo(pdf []byte) (*attached, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &attached{program: file.Keywords}
+	a := &attached{program: file.Keywords, own: fstest.MapFS{}}
 	for i, f := range file.Files {
 		switch {
 		case f.Says == saysJob && a.job.Data == nil:
 			a.job = f
 		case f.Says == saysEarlier:
 			a.earlier = &file.Files[i]
+		case f.Says == saysTemplate:
+			a.own[f.Name] = &fstest.MapFile{Data: f.Data}
 		default:
 			a.books = append(a.books, f)
 		}
@@ -76,15 +84,35 @@ func (a *attached) rules() string {
 	return digestOf(schema.Books(), a.house(saysBook, job.Codes.House))
 }
 
+// wording is the folder of templates that is named, or else the built-in ones
+// with those of the house that are attached. The note says which were.
+func (a *attached) wording(named fs.FS) (wording fs.FS, note string, err error) {
+	switch {
+	case named != nil:
+		return named, "", nil
+	case len(a.own) == 0:
+		return templates.Files(), "", nil
+	}
+	wording, err = templates.House(a.own)
+	return wording, ", worded by the templates of the house attached to it (" + strings.Join(slices.Sorted(maps.Keys(a.own)), ", ") + ")", err
+}
+
 // made says whether a PDF is, byte by byte, what this program makes of the job
-// attached to it: the whole document, or the crew's sheet.
-func (a *attached) made(pdf []byte, wording fs.FS) (verdict string, ok bool, err error) {
+// attached to it: the whole document, or the crew's sheet. It is worded by the
+// templates of the folder named, or by those attached to it where that is nil.
+func (a *attached) made(pdf []byte, named fs.FS) (verdict string, ok bool, err error) {
+	const astray = "NOT to be told: the templates attached to it cannot be used: %v"
+	wording, note, err := a.wording(named)
+	if err != nil {
+		return fmt.Sprintf(astray, err), false, nil
+	}
 	t := a.compute(a.job, saysBook)
 	if t == nil {
 		return "NOT what soundwrit " + version + " makes of this job: by this version it has errors", false, nil
 	}
 	of := render.Set{Technique: t, Wording: wording, Name: "document", Program: version, Sources: []render.File{{Name: a.job.Name, Says: saysJob, Data: a.job.Data}}}
 	of.Sources = append(of.Sources, attachedBooks(a.house(saysBook, t.Job.Codes.House), saysBook)...)
+	of.Sources = append(of.Sources, attachedTemplates(wording)...)
 	marks := ""
 	if a.earlier != nil {
 		before := a.compute(*a.earlier, saysEarlierBook)
@@ -101,11 +129,14 @@ func (a *attached) made(pdf []byte, wording fs.FS) (verdict string, ok bool, err
 		what  string
 	}{{of.Files, "the document"}, {of.Sheet, "the crew's sheet"}} {
 		files, err := way.write()
-		if err != nil {
+		switch {
+		case err != nil && note != "":
+			return fmt.Sprintf(astray, err), false, nil
+		case err != nil:
 			return "", false, err
 		}
 		if bytes.Equal(files[0].Data, pdf) {
-			return fmt.Sprintf("%s that soundwrit %s makes of this job, every byte of it%s", way.what, version, marks), true, nil
+			return fmt.Sprintf("%s that soundwrit %s makes of this job, every byte of it%s%s", way.what, version, marks, note), true, nil
 		}
 	}
 	if a.program != "" && a.program != "soundwrit "+version {

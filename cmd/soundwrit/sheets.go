@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -14,6 +15,7 @@ import (
 
 	"soundwrit/internal/approval"
 	"soundwrit/internal/sheets"
+	"soundwrit/internal/technique"
 	"soundwrit/render"
 	"soundwrit/schema"
 	"soundwrit/templates"
@@ -61,7 +63,10 @@ func (v *sheetsVerb) Run(s *streams) error {
 	progress.end()
 
 	stamp := approval.Digest([]byte(version + digestOf(schema.Books(), house) + digestOf(templates.Files(), nil)))
-	written, kept, err := writeSheets(s, dir, name, stamp, made)
+	if err := lay(dir, house); err != nil {
+		return err
+	}
+	written, kept, err := writeSheets(s, dir, name, stamp, made, attachedBooks(house, saysBook))
 	if err != nil {
 		return err
 	}
@@ -123,7 +128,7 @@ type finished struct {
 
 // writeSheets writes the sheets that are not there yet, side by side, each whole
 // or not at all. An interrupt lets those begun be finished.
-func writeSheets(s *streams, dir, name, stamp string, made []sheets.Sheet) (written, kept int, err error) {
+func writeSheets(s *streams, dir, name, stamp string, made []sheets.Sheet, books []render.File) (written, kept int, err error) {
 	stop := make(chan os.Signal, 1)
 	signal.Notify(stop, os.Interrupt, syscall.SIGTERM)
 	defer signal.Stop(stop)
@@ -136,7 +141,7 @@ func writeSheets(s *streams, dir, name, stamp string, made []sheets.Sheet) (writ
 	for range runtime.GOMAXPROCS(0) {
 		workers.Go(func() {
 			for sheet := range next {
-				fresh, err := writeSheet(dir, name+"-"+sheet.Name, stamp, sheet)
+				fresh, err := writeSheet(dir, name+"-"+sheet.Name, stamp, sheet, books)
 				guard.Lock()
 				if err != nil && failed == nil {
 					failed = err
@@ -175,15 +180,35 @@ func writeSheets(s *streams, dir, name, stamp string, made []sheets.Sheet) (writ
 	return written, kept, failed
 }
 
+// lay puts the house books that the jobs name beside the jobs. It replaces none.
+func lay(dir string, books []technique.HouseBook) error {
+	for _, b := range books {
+		path := filepath.Join(dir, filepath.FromSlash(b.Name))
+		old, err := os.ReadFile(path)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			err = save(filepath.Dir(path), []output{{filepath.Base(path), b.Text}})
+		case err == nil && !bytes.Equal(old, b.Text):
+			err = &refusal{path + " is not the house book that the job names", "name another folder, with -o"}
+		case err != nil:
+			err = &saveError{path, err}
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // writeSheet writes one technique, unless it is there already.
-func writeSheet(dir, name, stamp string, sheet *sheets.Sheet) (fresh bool, err error) {
+func writeSheet(dir, name, stamp string, sheet *sheets.Sheet, books []render.File) (fresh bool, err error) {
 	mark := filepath.Join(dir, "."+name+".done")
 	job := approval.Digest(sheet.Text)
 	if isFinished(dir, mark, stamp, job) {
 		return false, nil
 	}
 	source := render.File{Name: name + ".yaml", Says: saysJob, Data: sheet.Text}
-	files, err := render.Set{Technique: sheet.Technique, Wording: templates.Files(), Sources: []render.File{source}, Name: name, Program: version}.Files()
+	files, err := render.Set{Technique: sheet.Technique, Wording: templates.Files(), Sources: append([]render.File{source}, books...), Name: name, Program: version}.Files()
 	if err != nil {
 		return false, err
 	}

@@ -2,6 +2,8 @@ package main
 
 import (
 	"io/fs"
+	"maps"
+	"slices"
 
 	"soundwrit/internal/revision"
 	"soundwrit/internal/technique"
@@ -18,6 +20,7 @@ type sinceArg struct {
 // What the files attached to a PDF are; verify knows them by it.
 const (
 	saysJob         = "The job that this document was made from"
+	saysTemplate    = "A template of the house in the place of a built-in one"
 	saysBook        = "A rule book of the house that the job names"
 	saysEarlier     = "The job of the earlier revision that changes are marked against"
 	saysEarlierBook = "A rule book of the house that the earlier job names"
@@ -29,7 +32,18 @@ func set(job jobArg, data []byte, t *technique.Technique, wording fs.FS) render.
 	source.Says = saysJob
 	s := render.Set{Technique: t, Wording: wording, Name: baseName(job.Job), Program: version, Sources: []render.File{source}}
 	s.Sources = append(s.Sources, attachedBooks(houseBooks(job.folder(), t.Job.Codes.House), saysBook)...)
+	s.Sources = append(s.Sources, attachedTemplates(wording)...)
 	return s
+}
+
+// attachedTemplates are those of a house as they are attached.
+func attachedTemplates(wording fs.FS) []render.File {
+	var files []render.File
+	own := templates.Own(wording)
+	for _, name := range slices.Sorted(maps.Keys(own)) {
+		files = append(files, render.File{Name: name, Says: saysTemplate, Data: own[name]})
+	}
+	return files
 }
 
 // attachedBooks are house books as they are attached.

@@ -42,9 +42,12 @@ func (v *verifyVerb) Run(s *streams) error {
 			return err
 		}
 	}
-	wording, err := v.wording()
-	if err != nil {
-		return err
+	var wording fs.FS // nil: that attached to each PDF
+	if v.Templates != "" {
+		var err error
+		if wording, err = v.wording(); err != nil {
+			return err
+		}
 	}
 	good := true
 	say := func(ok bool, format string, args ...any) {
@@ -148,7 +151,7 @@ func judge(l *approval.Lock, data []byte, wording fs.FS) (verdict string, ok boo
 	}
 	// What is made of the approved job by the approved rules and wording says
 	// what the approved document says, with changes marked or the sheet alone.
-	if ok && digestOf(wording, nil) == l.Templates && a.rules() == l.Rules {
+	if by, _, err := a.wording(wording); ok && err == nil && digestOf(by, nil) == l.Templates && a.rules() == l.Rules {
 		return "not the approved file, but made of the approved job by the approved rules and templates: " + verdict, true, nil
 	}
 	return "NOT the approved file, though the approved job is attached to it: " + verdict, false, nil
