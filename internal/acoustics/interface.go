@@ -46,6 +46,15 @@ type Split struct {
 	TransmittedLongitudinal, TransmittedTransverse si.Ratio
 }
 
+// Transmitted returns the share that goes on as a wave of a kind.
+// Valid and Source: as Interface.Split.
+func (s Split) Transmitted(wave Wave) si.Ratio {
+	if wave == Longitudinal {
+		return s.TransmittedLongitudinal
+	}
+	return s.TransmittedTransverse
+}
+
 // Split returns the shares in which a plane wave that meets the interface at
 // the angle from its normal leaves it.
 //

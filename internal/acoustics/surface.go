@@ -46,6 +46,30 @@ func FreeSurfaceReflection(wave Wave, angle si.Angle, longitudinal, transverse s
 	return kept, converted
 }
 
+// FreeSurfaceShare returns the share of energy, of what meets an area of a free
+// flat surface, that leaves it as a wave of the same kind or of the other.
+//
+//	kept² of the same kind; of the other converted² c' cos θ' / (c cos θ), sin θ' / c' = sin θ / c
+//
+// Both add up to one, and the share is the same if the ray is followed backwards.
+//
+// Valid: as FreeSurfaceReflection; zero where no such wave leaves.
+// Source: flux of energy through the surface; surface_test.go.
+func FreeSurfaceShare(in, out Wave, angle si.Angle, longitudinal, transverse si.Speed) si.Ratio {
+	kept, converted := FreeSurfaceReflection(in, angle, longitudinal, transverse)
+	if in == out || !si.Known(kept) {
+		return kept * kept
+	}
+	from, to := longitudinal, transverse
+	if in == Transverse {
+		from, to = transverse, longitudinal
+	}
+	if leaves := Refract(angle, from, to); si.Known(leaves) {
+		return converted * converted * si.Ratio(float64(to/from)*leaves.Cos()/angle.Cos())
+	}
+	return 0
+}
+
 // CornerLoss returns what the echo of a right-angled corner of two free faces
 // loses by wave conversion, over a perfect corner. A flaw that is open to the
 // surface and square to it makes such a corner: at 60° in steel its echo is some

@@ -33,6 +33,34 @@ func TestFreeSurfaceKeepsEnergy(t *testing.T) {
 	}
 }
 
+// What leaves as both kinds is all that came, and the same ray backwards is sent on
+// in the same share.
+func TestFreeSurfaceSharesAreReciprocal(t *testing.T) {
+	const longitudinal, transverse = 5900, 3230
+	rapid.Check(t, func(t *rapid.T) {
+		in := Wave(rapid.IntRange(0, 1).Draw(t, "wave"))
+		angle := si.Angle(rapid.Float64Range(0, 1.57).Draw(t, "angle"))
+		kept, turned := FreeSurfaceShare(in, in, angle, longitudinal, transverse), FreeSurfaceShare(in, 1-in, angle, longitudinal, transverse)
+		if math.Abs(float64(kept+turned)-1) > 1e-9 {
+			t.Fatalf("%v and %v of the energy leave", kept, turned)
+		}
+		from, to := si.Speed(longitudinal), si.Speed(transverse)
+		if in == Transverse {
+			from, to = to, from
+		}
+		if other := Refract(angle, from, to); si.Known(other) {
+			if back := FreeSurfaceShare(1-in, in, other, longitudinal, transverse); math.Abs(float64(back-turned)) > 1e-9 {
+				t.Fatalf("%v is turned into the other kind, and %v back", turned, back)
+			}
+		} else if turned != 0 {
+			t.Fatalf("%v leaves as a wave that does not exist", turned)
+		}
+	})
+	if got := FreeSurfaceShare(Transverse, Longitudinal, 2, longitudinal, transverse); si.Known(got) {
+		t.Errorf("past grazing %v leaves", got)
+	}
+}
+
 // With Poisson's ratio 0.25 a longitudinal wave is wholly converted at 60° and
 // 77.21°, a classic result (from memory, high; printed to 0.01°).
 func TestWholeConversion(t *testing.T) {

@@ -61,15 +61,7 @@ func (m *Media) passed(wave acoustics.Wave, incidence si.Angle) si.Ratio {
 		return si.Unknown[si.Ratio]()
 	}
 	contact := acoustics.Interface{From: m.Wedge, To: m.Part.Strata[0].Medium}
-	return transmitted(contact, acoustics.Longitudinal, wave, incidence)
-}
-
-func transmitted(face acoustics.Interface, in, out acoustics.Wave, angle si.Angle) si.Ratio {
-	split := face.Split(in, angle)
-	if out == acoustics.Longitudinal {
-		return split.TransmittedLongitudinal
-	}
-	return split.TransmittedTransverse
+	return contact.Split(acoustics.Longitudinal, incidence).Transmitted(wave)
 }
 
 // Model is the media made ready.
@@ -205,7 +197,7 @@ func (m *Model) crossed(from, to int, wave acoustics.Wave, slowness float64) flo
 		return 0
 	}
 	bond := acoustics.Interface{From: m.Part.Strata[from].Medium, To: m.Part.Strata[to].Medium, Contact: acoustics.Bonded}
-	if share := transmitted(bond, wave, wave, si.Angle(math.Asin(sine))); si.Known(share) {
+	if share := bond.Split(wave, si.Angle(math.Asin(sine))).Transmitted(wave); si.Known(share) {
 		return float64(share)
 	}
 	return 1
@@ -229,21 +221,13 @@ func (m *Model) directivity(lambda si.Length, angle si.Angle) si.Ratio {
 
 // bounced is the share of energy that a free wall of a stratum sends on of a wave
 // as another.
-//
-//	R² of the same kind; of the other R² c' cos θ' / (c cos θ), R of displacements
-//
-// Source: acoustics.FreeSurfaceReflection, and the flux of energy through the wall.
 func (m *Model) bounced(stratum int, in, out acoustics.Wave, slowness float64) float64 {
-	from, to := slowness*float64(m.speed(stratum, in)), slowness*float64(m.speed(stratum, out))
-	if from >= 1 || to >= 1 {
-		return 0 // no such wave leaves
+	from := slowness * float64(m.speed(stratum, in))
+	if from >= 1 {
+		return 0 // no such wave comes
 	}
 	medium := m.Part.Strata[stratum]
-	same, other := acoustics.FreeSurfaceReflection(in, si.Angle(math.Asin(from)), medium.Longitudinal, medium.Transverse)
-	if in == out {
-		return float64(same * same)
-	}
-	return float64(other*other*si.Ratio(m.speed(stratum, out)/m.speed(stratum, in))) * math.Sqrt((1-to*to)/(1-from*from))
+	return float64(acoustics.FreeSurfaceShare(in, out, si.Angle(math.Asin(from)), medium.Longitudinal, medium.Transverse))
 }
 
 // decibels is an amplitude as dB.
