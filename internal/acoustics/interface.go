@@ -47,7 +47,8 @@ type Split struct {
 }
 
 // Transmitted returns the share that goes on as a wave of a kind.
-// Valid and Source: as Interface.Split.
+// Valid: as Interface.Split.
+// Source: as there.
 func (s Split) Transmitted(wave Wave) si.Ratio {
 	if wave == Longitudinal {
 		return s.TransmittedLongitudinal
