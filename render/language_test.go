@@ -1,6 +1,8 @@
 package render
 
 import (
+	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -42,6 +44,45 @@ func TestGermanStatesTheSameNumbers(t *testing.T) {
 				}
 				if a, b := numbers(en[i]), numbers(de[i]); !slices.Equal(a, b) {
 					t.Errorf("line %d:\n%s\n%s", i+1, en[i], de[i])
+				}
+			}
+		})
+	}
+}
+
+// TestGermanLeavesNoWordInEnglish writes each job in both languages: a word that
+// stands in a line of both is a word of the job, of a rule book, or one that the
+// languages share.
+func TestGermanLeavesNoWordInEnglish(t *testing.T) {
+	word := regexp.MustCompile(`\p{L}{3,}`)
+	shared := strings.Fields("Amplitude Bytes Echo Element Elements Form ISO Name Pause Position Relevant relevant Revision Scanner Signal Software Status TFM TOFD die max min plus was")
+	clauses := strings.Fields("Annex Appendices Table believed copies editions levels party third volume") // as the books cite them
+	for _, name := range shippedJobs(t) {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			job, err := os.ReadFile(filepath.Join("..", "testdata", "jobs", name+".yaml"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			known := slices.Concat(word.FindAllString(string(job), -1), shared, clauses)
+			in := func(language string) []string {
+				doc := document(t, computed(t, name, func(j *schema.Job) { j.Document.Language = language }), "A4")
+				return strings.Split(link.ReplaceAllString(string(doc.Markdown), "]"), "\n")
+			}
+			en, de := in("en"), in("de")
+			books := false
+			for i, line := range de {
+				if strings.HasPrefix(line, "## ") {
+					books = strings.HasPrefix(line, "## Anhang A") || strings.HasPrefix(line, "## Anhang B")
+				}
+				if books || strings.HasPrefix(line, "<!--") {
+					continue
+				}
+				english := word.FindAllString(en[i], -1)
+				for _, w := range word.FindAllString(line, -1) {
+					if slices.Contains(english, w) && !slices.Contains(known, w) {
+						t.Errorf("line %d, %s: %s", i+1, w, line)
+					}
 				}
 			}
 		})

@@ -109,7 +109,7 @@ func TestSay(t *testing.T) {
 		"12.4 mm to 16.0 mm":                 "12.4 mm bis 16.0 mm", // the printer has put the comma before
 		"5 met, 1 not met, 2 not applicable": "5 erfüllt, 1 nicht erfüllt, 2 nicht anwendbar",
 		"as welded, 18 mm wide, 2 mm high":   "wie geschweißt, 18 mm breit, 2 mm hoch",
-		"below −12 dB; the allowance is −6 dB":           "unter −12 dB; die Zugabe ist −6 dB",
+		"below −12 dB; the allowance is −6 dB":           "unter −12 dB; der Spielraum ist −6 dB",
 		"from here to there":                             "from here to there",
 		"A text that the program does not know, 12.5 mm": "A text that the program does not know, 12.5 mm",
 	} {

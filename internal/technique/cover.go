@@ -68,7 +68,7 @@ func (s *sheet) faces(g *Group, st stand, f frame, side string) []FaceIncidence 
 		case 1:
 			in.SquareLegs = "direct"
 		case 2:
-			in.SquareLegs = "after one skip"
+			in.SquareLegs = "after one reflection"
 		}
 		id := "groups." + g.Set.Name + ".faces." + side + "." + faceID(s.Section.Faces[i]) + "."
 		if si.Known(in.Square) {

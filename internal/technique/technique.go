@@ -116,7 +116,7 @@ type FaceIncidence struct {
 	Side       string // of the probe; empty for all groups and sides together
 	Face       geometry.Face
 	Square     si.Angle // refracted angle that meets the face square; NaN where none can
-	SquareLegs string   // legs on which it would: "direct", "after one skip"
+	SquareLegs string   // legs on which it would: "direct", "after one reflection"
 	Best       si.Angle // smallest angle to the face's normal over the part reached
 	Worst      si.Angle // largest, taking the best beam at each point
 	Reached    si.Ratio // share of the face's height that is reached
