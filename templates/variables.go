@@ -2,7 +2,6 @@ package templates
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -13,7 +12,7 @@ import (
 // variable is an essential variable: what is approved, which change of it
 // counts, and within what the codes would let it change at all.
 type variable struct {
-	Name, Subject, Approved, Counts, Limit, Clauses md
+	Name, Subject, Here, Where, Counts, Limit, Clauses md
 }
 
 // consequence is what a change of an essential variable takes, by one code.
@@ -73,9 +72,8 @@ func variableOf(t *technique.Technique, results []rules.Result) variable {
 		}
 	}
 	v := variable{Name: esc(capital(first.Variable)), Counts: md(cmp.Or(change, "any")), Limit: strictest(results), Clauses: esc(strings.Join(clauses, "; "))}
-	v.Approved = md(fmt.Sprintf("%s, %s", actual, where(t, first)))
-	if actual == "" || actual == "as stated there" {
-		v.Approved = "as stated in " + where(t, first)
+	if v.Where = where(t, first); actual != "as stated there" {
+		v.Here = actual
 	}
 	return v
 }

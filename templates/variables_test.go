@@ -27,8 +27,8 @@ func TestVariableOfTwoCodesIsOneRow(t *testing.T) {
 	tech := &technique.Technique{Job: &schema.Job{}, Rules: []rules.Result{a, other, idle, plain, b}}
 	got := variables(tech)
 	want := []variable{
-		{Name: "Increment", Approved: "0.5 mm, [11.1](#section:11.1?)", Counts: "increase", Limit: "at most 1 mm", Clauses: "A:1, 7; B:2, 8"},
-		{Name: "Instrument", Approved: "as stated in [11.1](#section:11.1?)", Counts: "increase", Limit: "–", Clauses: "A:1, 7"},
+		{Name: "Increment", Here: "0.5 mm", Where: "[11.1](#section:11.1?)", Counts: "increase", Limit: "at most 1 mm", Clauses: "A:1, 7; B:2, 8"},
+		{Name: "Instrument", Where: "[11.1](#section:11.1?)", Counts: "increase", Limit: "–", Clauses: "A:1, 7"},
 	}
 	if len(got) != len(want) || got[0] != want[0] || got[1] != want[1] {
 		t.Errorf("got\n%+v\nwant\n%+v", got, want)
