@@ -2,6 +2,7 @@ package render
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -165,6 +166,53 @@ func TestWhatFieldsAsk(t *testing.T) {
 		if got := blocks[c.table].(*table).asks(c.row, c.column); got != c.want {
 			t.Errorf("table %d, row %d, column %d asks for %q, want %q", c.table, c.row, c.column, got, c.want)
 		}
+	}
+}
+
+// What is typed into fields by an independent program stands where it was typed,
+// each text once, in a typeface that is embedded.
+func TestTypedTextIsEmbedded(t *testing.T) {
+	file := written(t, sampleDocument(t))
+	plain, typed, filled := file+".plain.pdf", file+".typed.pdf", file+".filled.pdf"
+	external(t, "qpdf", "--qdf", "--object-streams=disable", file, plain)
+	data, err := os.ReadFile(plain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data = bytes.Replace(data, []byte("/NeedAppearances false"), []byte("/NeedAppearances true"), 1)
+	n := 0
+	data = regexp.MustCompile(`(?m)^  /FT /Tx$`).ReplaceAllFunc(data, func(entry []byte) []byte {
+		n++
+		return fmt.Appendf(nil, "%s\n  /V (%d\xE4)", entry, n) // ä
+	})
+	if n < 10 {
+		t.Fatalf("only %d fields to be typed into", n)
+	}
+	if err := os.WriteFile(typed, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	whole := external(t, "fix-qdf", typed) // with its offsets right again
+	if err := os.WriteFile(typed, []byte(whole), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	external(t, "qpdf", "--generate-appearances", typed, filled)
+	said := map[string]int{}
+	for _, word := range regexp.MustCompile(`\d+ä`).FindAllString(external(t, "pdftotext", filled, "-"), -1) {
+		said[word]++
+	}
+	for i := range n {
+		if word := fmt.Sprintf("%dä", i+1); said[word] != 1 {
+			t.Errorf("%s was typed once and is read %d times", word, said[word])
+		}
+	}
+	fonts := strings.Split(strings.TrimSpace(external(t, "pdffonts", filled)), "\n")[2:]
+	for _, font := range fonts {
+		if columns := strings.Fields(font); columns[len(columns)-5] != "yes" || !strings.Contains(font, "DejaVuSans") {
+			t.Errorf("a typeface is not embedded: %s", font)
+		}
+	}
+	if !strings.Contains(strings.Join(fonts, "\n"), "WinAnsi") {
+		t.Errorf("no typeface of what was typed: %s", fonts)
 	}
 }
 

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"math"
 	"strings"
 
 	"golang.org/x/image/font/sfnt"
@@ -23,6 +24,10 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 	}
 	for i := range styles {
 		d.Fonts[i.family()] = t.faces[i].name()
+	}
+	d.Typing.Family = regular.family()
+	for _, r := range archive.Typed() {
+		d.Typing.Widths = append(d.Typing.Widths, int(math.Round(t.faces[regular].advance(r))))
 	}
 	places := map[string]archive.Place{}
 	depth := -1

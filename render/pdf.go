@@ -3,6 +3,7 @@ package render
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strconv"
 	"time"
 
@@ -59,6 +60,9 @@ func writePDF(pages []*page, structure *archive.Element, doc Document, s sheet, 
 	for _, p := range pages {
 		w.page(p, mark)
 	}
+	if slices.ContainsFunc(pages, func(p *page) bool { return len(p.fields) > 0 }) {
+		w.typed()
+	}
 	var b bytes.Buffer
 	if err := w.Output(&b); err != nil {
 		return nil, fmt.Errorf("the PDF cannot be written: %w", err)
@@ -99,6 +103,13 @@ func (w *pdfWriter) page(p *page, mark string) {
 	}
 	w.RawWriteStr("EMC")
 	w.within = ""
+}
+
+// typed has all that can be typed into a field embedded: the library embeds what
+// it has drawn, even on what is shown nowhere.
+func (w *pdfWriter) typed() {
+	w.face(regular, bodySize)
+	w.CreateTemplate(func(t *fpdf.Tpl) { t.Text(0, 0, string(archive.Typed())) })
 }
 
 // enter begins another piece of marked content, if it is another.

@@ -25,7 +25,7 @@ func (b *book) destination(p Place) string {
 func (b *book) annotate() {
 	b.annots = make([][]ref, len(b.pages))
 	b.names = map[string]int{}
-	var empty, cross ref
+	var crosses ref // how boxes look; 0: no box yet
 	for i := range b.pages {
 		if i >= len(b.Document.Pages) {
 			break
@@ -40,14 +40,16 @@ func (b *book) annotate() {
 			b.annotation(i, v, l.Part)
 		}
 		for _, f := range b.Document.Pages[i].Fields {
-			if empty == 0 {
-				empty, cross = b.appearances()
-			}
 			v := value("<</Type/Annot/Subtype/Widget/F 4/Rect%s/P %s/T%s/TU%s", f.Box, b.pages[i], text(b.once(f.Name)), text(f.Says))
 			if f.Cross {
-				v = append(v, value("/FT/Btn/V/Off/AS/Off/AP<</N<</Yes %s/Off %s>>>>", cross, empty)...)
+				if crosses == 0 {
+					crosses = b.crosses()
+				}
+				v = append(v, value("/FT/Btn/V/Off/AS/Off/AP<</N %s>>", crosses)...)
 			} else {
-				// 4096: of several lines
+				// 4096: of several lines. Some programs write what is typed into the
+				// appearance that is there, so each field has its own.
+				empty := b.addStream(fmt.Sprintf("/Subtype/Form/BBox[0 0 %.2f %.2f]/Resources %s", points(f.Box.Right-f.Box.Left), points(f.Box.Top-f.Box.Bottom), b.typing), []byte("/Tx BMC EMC"))
 				v = append(v, value("/FT/Tx/Ff 4096/AP<</N %s>>", empty)...)
 			}
 			b.fields = append(b.fields, b.annotation(i, v, f.Part))
@@ -79,20 +81,17 @@ func (b *book) once(name string) string {
 	return name
 }
 
-// appearances are how a field looks that is empty, and one that is crossed. A
-// reader stretches them to the field.
-func (b *book) appearances() (empty, cross ref) {
-	const entries = "/Type/XObject/Subtype/Form/BBox[0 0 10 10]/Resources<<>>"
-	empty = b.addStream(entries, []byte("/Tx BMC EMC"))
-	cross = b.addStream(entries, []byte("q 1.4 w 2 2 m 8 8 l 2 8 m 8 2 l S Q"))
-	return empty, cross
+// crosses are how a box looks that is crossed, and one that is not. A reader
+// stretches them to the field.
+func (b *book) crosses() ref {
+	const entries = "/Subtype/Form/BBox[0 0 10 10]"
+	crossed := b.addStream(entries, []byte("q 1.4 w 2 2 m 8 8 l 2 8 m 8 2 l S Q"))
+	return b.add(value("<</Yes %s/Off %s>>", crossed, b.addStream(entries, []byte{})))
 }
 
-// form gathers the fields, and says in what type they are filled in. The type is
-// not part of the file: an empty field shows none of it.
+// form gathers the fields, and says in what type they are filled in.
 func (b *book) form() ref {
-	font := b.add(value("<</Type/Font/Subtype/Type1/BaseFont/Helvetica/Encoding/WinAnsiEncoding>>"))
-	return b.add(value("<</Fields%s/NeedAppearances false/DA(/Helv 8 Tf 0 g)/DR<</Font<</Helv %s>>>>>>", array(b.fields), font))
+	return b.add(value("<</Fields%s/NeedAppearances false/DA(/Text 8 Tf 0 g)/DR %s>>", array(b.fields), b.typing))
 }
 
 // outline writes the bookmarks. Chapters are closed: a reader sees them at a

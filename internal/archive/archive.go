@@ -7,6 +7,7 @@
 package archive
 
 import (
+	"slices"
 	"time"
 
 	"soundwrit/internal/si"
@@ -19,12 +20,20 @@ type Document struct {
 	Language                         string // BCP 47
 	Date                             time.Time
 
-	Fonts map[string]string // name of each typeface by the family that the PDF library knows it as
+	Fonts  map[string]string // name of each typeface by the family that the PDF library knows it as
+	Typing Typing            // where there are fields
 
 	Structure *Element
 	Pages     []Page // in the order of the file
 	Outline   []Entry
 	Files     []File
+}
+
+// Typing is the typeface in which fields are filled in: one of the document's,
+// embedded with all of Typed.
+type Typing struct {
+	Family string // as the PDF library knows it
+	Widths []int  // of each character of Typed, in thousandths of the size of type
 }
 
 // Page holds what can be pressed or filled in on a page.
@@ -88,6 +97,11 @@ func Finish(drawn []byte, d Document) ([]byte, error) {
 	if b.pages, err = f.kids(); err != nil {
 		return nil, err
 	}
+	if slices.ContainsFunc(d.Pages, func(p Page) bool { return len(p.Fields) > 0 }) {
+		if b.typing, err = b.typeface(); err != nil {
+			return nil, err
+		}
+	}
 	root := b.catalog()
 	return f.write(root, b.info()), nil
 }
@@ -100,6 +114,7 @@ type book struct {
 	annots [][]ref // by page
 	heirs  []ref   // the element that each numbered annotation belongs to, by its number less that of pages
 	fields []ref
+	typing ref            // the resources of what is typed into fields
 	names  map[string]int // of fields, and how often
 }
 

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/go-fonts/dejavu/dejavusanscondensed"
 	"github.com/go-pdf/fpdf"
 )
 
@@ -22,10 +23,12 @@ func drawn(t *testing.T) []byte {
 	f.SetCatalogSort(true)
 	f.SetCreationDate(time.Unix(0, 0))
 	f.SetModificationDate(time.Unix(0, 0))
+	f.AddUTF8FontFromBytes("a", "", bytes.Clone(dejavusanscondensed.TTF))
+	f.SetFont("a", "", 8)
 	for range 2 {
 		f.AddPage()
 		f.RawWriteStr("/P<</MCID 0>>BDC")
-		f.Line(10, 10, 20, 20)
+		f.Text(10, 10, string(Typed()))
 		f.RawWriteStr("EMC")
 	}
 	var b bytes.Buffer
@@ -42,6 +45,7 @@ func document() Document {
 	p.Mark(1, 0)
 	return Document{
 		Title: "Seam (3) & <4>, 50 % ≤ λ", Program: "test", Language: "en", Date: time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC),
+		Fonts: map[string]string{"a": "DejaVuSansCondensed"}, Typing: Typing{Family: "a", Widths: make([]int, len(Typed()))},
 		Structure: root,
 		Pages:     []Page{{Links: []Link{{To: Place{Page: 1}, Says: "over", Part: root.Add("Link")}}, Fields: []Field{{Name: "a.b"}, {Name: "a.b", Cross: true}}}},
 		Outline:   []Entry{{"one", 0, Place{}}, {"one.one", 1, Place{}}, {"one.two", 1, Place{}}, {"two", 0, Place{Page: 1}}},
@@ -80,6 +84,32 @@ func TestOtherFilesAreRefused(t *testing.T) {
 	for _, text := range []string{"", "\nxref\n0 ", "\nxref\n0 9\n", "\nxref\n0 6\n1\n2\n3\n4\n5\n6\n"} {
 		if _, err := Finish([]byte(text), document()); err == nil {
 			t.Errorf("%q was taken for a file", text)
+		}
+	}
+}
+
+// A form without its typeface would be filled in with one that is not embedded.
+func TestFieldsNeedTheirTypeface(t *testing.T) {
+	d := document()
+	d.Typing.Family = "b"
+	if _, err := Finish(drawn(t), d); err == nil {
+		t.Error("a form was made without its typeface")
+	}
+}
+
+// Source: ISO 32000-1, annex D.2, whose codes are octal.
+func TestTypedCharacters(t *testing.T) {
+	typed := Typed()
+	if len(typed) != 256-32 {
+		t.Fatalf("%d characters, want one for each code from 32 to 255", len(typed))
+	}
+	for code, want := range map[int]rune{
+		040: ' ', 0101: 'A', 0176: '~', 0200: '€', 0202: '‚', 0203: 'ƒ', 0204: '„', 0205: '…', 0206: '†', 0207: '‡', 0210: 'ˆ', 0211: '‰',
+		0212: 'Š', 0213: '‹', 0214: 'Œ', 0216: 'Ž', 0221: '‘', 0222: '’', 0223: '“', 0224: '”', 0225: '•', 0226: '–', 0227: '—',
+		0230: '˜', 0231: '™', 0232: 'š', 0233: '›', 0234: 'œ', 0236: 'ž', 0237: 'Ÿ', 0241: '¡', 0260: '°', 0304: 'Ä', 0377: 'ÿ',
+	} {
+		if got := typed[code-32]; got != want {
+			t.Errorf("code %o is %q, want %q", code, got, want)
 		}
 	}
 }

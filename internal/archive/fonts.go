@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 )
 
@@ -13,6 +14,8 @@ var (
 	descendants = regexp.MustCompile(`/DescendantFonts \[(\d+) 0 R\]`)
 	descriptor  = regexp.MustCompile(`/FontDescriptor (\d+) 0 R`)
 	program     = regexp.MustCompile(`/FontFile2 (\d+) 0 R`)
+	fontFlags   = regexp.MustCompile(`/Flags \d+`)
+	taggedName  = regexp.MustCompile(`/FontName (/\S+)`)
 	unicodes    = regexp.MustCompile(`/ToUnicode (\d+) 0 R`)
 )
 
@@ -43,6 +46,48 @@ func (f *file) nameFonts(names map[string]string) error {
 		*f.object(maps) = table
 	}
 	return nil
+}
+
+// Typed are the characters that can be typed into a field, one for each code from
+// 32 on: those of WinAnsiEncoding (ISO 32000-1, annex D.2), since programs that
+// fill in forms know fonts of one byte a letter. A code without a character of
+// its own shows the bullet.
+func Typed() []rune {
+	var all []rune
+	for code := rune(32); code < 256; code++ {
+		switch {
+		case code == 0x7F:
+			all = append(all, '•')
+		case code == 0x80:
+			all = append(all, []rune("€•‚ƒ„…†‡ˆ‰Š‹Œ•Ž••‘’“”•–—˜™š›œ•žŸ")...)
+			code = 0x9F
+		default:
+			all = append(all, code)
+		}
+	}
+	return all
+}
+
+// typeface adds the font of fields, and the resources that hold it. It is that of the document's text, called by
+// codes of one byte; the program of it is in the file once.
+func (b *book) typeface() (ref, error) {
+	own := slices.IndexFunc(b.objects, func(o object) bool {
+		return descendants.Match(o.value) && bytes.Contains(o.value, []byte("+"+b.Fonts[b.Typing.Family]+"\n"))
+	})
+	below, ok1 := b.follow(ref(own+1), descendants)
+	describes, ok2 := b.follow(below, descriptor)
+	if !ok1 || !ok2 || len(b.Typing.Widths) != len(Typed()) {
+		return 0, errLayout
+	}
+	// 32: its characters are those of the standard Latin set.
+	like := fontFlags.ReplaceAll(b.object(describes).value, []byte("/Flags 32"))
+	tagged := taggedName.FindSubmatch(like)
+	if tagged == nil {
+		return 0, errLayout
+	}
+	font := b.add(value("<</Type/Font/Subtype/TrueType/BaseFont%s/Encoding/WinAnsiEncoding/FirstChar 32/LastChar 255/Widths%v/FontDescriptor %s>>",
+		tagged[1], b.Typing.Widths, b.add(like)))
+	return b.add(value("<</Font<</Text %s>>>>", font)), nil
 }
 
 // follow is the object to which an entry of another refers.
