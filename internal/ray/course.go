@@ -141,7 +141,10 @@ func (c *Course) To(from Element, x, z si.Length) (Ray, si.Time) {
 		return r, path.Time
 	}
 	bend := c.Part.curvature()
-	r.tan, r.limit = bent(float64(x-from.X), bend, crossed, path)
+	r.tan, r.limit = math.NaN(), math.NaN()
+	if g := newRing(crossed, bend); math.Abs(float64(x-from.X)) <= g.farthest {
+		r.tan, r.limit = g.ray(float64(x-from.X), path), g.limit
+	}
 	time := 0.0
 	p := r.pace()
 	for _, s := range crossed {
@@ -188,57 +191,6 @@ next:
 		layers = append(layers, Layer{si.Length(s.lower - s.upper), si.Speed(s.speed)})
 	}
 	return Between(dx, layers)
-}
-
-// bent solves for the ray between circular walls. With θ the angle at the place
-// that limits the slowness, the run X(θ) rises from 0 to 90°, where it ends: no
-// ray goes farther. Newton's step is taken where it stays between the bounds
-// that earlier ones have set, and these are halved where it does not.
-func bent(dx, bend float64, crossed []slab, start Path) (tan, limit float64) {
-	limit = math.Inf(1)
-	for _, s := range crossed {
-		inner := math.Min(1-bend*s.upper, 1-bend*s.lower)
-		if !(inner > 0 && s.speed > 0) {
-			return math.NaN(), math.NaN()
-		}
-		limit = math.Min(limit, inner/s.speed)
-	}
-	distance := math.Abs(dx)
-	run := func(angle float64) (x, slope float64) {
-		p := pace{sine: limit * math.Sin(angle), cosine: limit * math.Cos(angle), limit: limit}
-		for _, s := range crossed {
-			o := p.over(s, bend)
-			x += o.run
-			slope += o.slope
-		}
-		return x, slope * p.cosine
-	}
-	low, high := 0.0, math.Pi/2
-	if farthest, _ := run(high); !(distance <= farthest) || math.IsInf(limit, 1) {
-		return math.NaN(), math.NaN()
-	}
-	// The ray between flat walls is the first guess.
-	angle := math.Asin(math.Min(1, start.tan/math.Sqrt(1+start.tan*start.tan)/(start.fastest*limit)))
-	if angle = math.Abs(angle); !(angle < high) {
-		angle = 1
-	}
-	for range 200 {
-		x, slope := run(angle)
-		if x > distance {
-			high = angle
-		} else {
-			low = angle
-		}
-		next := angle + (distance-x)/slope
-		if !(next > low && next < high) {
-			next = (low + high) / 2
-		}
-		step := math.Abs(next - angle)
-		if angle = next; !(step > 1e-14) {
-			break
-		}
-	}
-	return math.Copysign(math.Tan(angle), dx), limit
 }
 
 // pace is the slowness of a ray along the scan surface, and what is left of its
@@ -344,7 +296,7 @@ func (r Ray) InWedge() si.Length {
 		return 0
 	}
 	contact := -float64(r.course.Coating.Thickness)
-	s := slab{contact - float64(r.from.Height), contact, float64(r.course.Wedge)}
+	s := slab{contact - float64(r.from.Height), contact, float64(r.course.Wedge), inWedge}
 	return si.Length(r.pace().over(s, r.course.Part.curvature()).length)
 }
 

@@ -38,6 +38,71 @@ func (c *Course) slowest(from Element, leg int, z float64) float64 {
 	return limit
 }
 
+// Along returns where the ray is at a sound path in the part, and on which leg.
+//
+//	on a straight line w = w₀ ∓ path / R and ρ² = w² + p² c², w and ρ of pace.over
+//
+// Valid: paths ≥ 0 on the legs of the course; NaN otherwise, and past the place
+// where the ray turns back.
+// Source: as X.
+func (r Ray) Along(path si.Length) (leg int, x, z si.Length) {
+	return r.spend(float64(path), func(float64) float64 { return 1 })
+}
+
+// After returns where the ray is at a time after its entry, and on which leg.
+// Valid and Source: as Along.
+func (r Ray) After(time si.Time) (leg int, x, z si.Length) {
+	return r.spend(float64(time), func(speed float64) float64 { return 1 / speed })
+}
+
+// spend goes as far as something lasts of which each metre costs so much.
+func (r Ray) spend(left float64, cost func(speed float64) float64) (leg int, x, z si.Length) {
+	c, p, bend := r.course, r.pace(), r.course.Part.curvature()
+	at := float64(r.Entry())
+	for leg := 1; leg <= len(c.Legs); leg++ {
+		down := 1.0
+		if leg%2 == 0 {
+			down = -1
+		}
+		from := float64(c.Wall(leg - 1))
+		for _, turn := range c.Turns(leg) {
+			s := slab{math.Min(from, float64(turn)), math.Max(from, float64(turn)), float64(c.At(leg, (si.Length(from)+turn)/2)), inLayer}
+			o := p.over(s, bend)
+			if spent := o.length * cost(s.speed); spent < left {
+				at, left, from = at+o.run, left-spent, float64(turn)
+				continue
+			}
+			length := left / cost(s.speed)
+			ratio := 1 - bend*from
+			before := p.cosineAt(ratio, s.speed)
+			after := before - down*bend*length
+			if !(length >= 0 && after > 0) {
+				return 0, si.Unknown[si.Length](), si.Unknown[si.Length]()
+			}
+			z := from + down*length*(before+after)/(ratio+math.Hypot(after, p.sine*s.speed))
+			s.upper, s.lower = math.Min(from, z), math.Max(from, z)
+			return leg, si.Length(at + p.over(s, bend).run), si.Length(z)
+		}
+	}
+	return 0, si.Unknown[si.Length](), si.Unknown[si.Length]()
+}
+
+// Across returns how far away the element seems to be in the plane across the
+// section, at depth z on a leg.
+//
+//	Σ L c / cₙ, cₙ where the ray comes to
+//
+// Valid: as X.
+// Source: neighbouring rays; the slowness across the section stays the same.
+func (r Ray) Across(leg int, z si.Length) si.Length {
+	var store [12]slab
+	p, bend, sum := r.pace(), r.course.Part.curvature(), 0.0
+	for _, s := range r.course.slabs(store[:0], r.from, leg, float64(z)) {
+		sum += p.over(s, bend).length * s.speed
+	}
+	return si.Length(sum / float64(r.course.At(leg, z)))
+}
+
 // Leg is one leg of a ray, made ready to be asked at many depths. Rays of a fan
 // bound what the fan reaches: where the ray itself turns before it comes to a
 // depth, the last one that does come there stands for it.

@@ -71,17 +71,31 @@ func (p *Part) curvature() float64 {
 
 // slab is what a ray crosses of one medium, between two depths. Whether it goes
 // down or up makes no difference. Above the scan surface depths are negative.
-type slab struct{ upper, lower, speed float64 }
+type slab struct {
+	upper, lower, speed float64
+	in                  medium
+}
+
+// medium is what a slab is part of; of the base metal, by which kind of wave it
+// is crossed.
+type medium uint8
+
+const (
+	inBase  medium = iota // as a longitudinal wave; as a transverse one it is one more
+	inWedge medium = iota + 1
+	inLayer        // a coating, or a stratum that is not the base metal
+	media
+)
 
 // slabs appends what a ray from an element crosses up to depth z on a leg,
 // counted from 1. What is not known, or no leg of the course, comes back as NaN.
 func (c *Course) slabs(list []slab, from Element, leg int, z float64) []slab {
 	contact := -float64(c.Coating.Thickness)
 	if from.Height != 0 {
-		list = append(list, slab{contact - float64(from.Height), contact, float64(c.Wedge)})
+		list = append(list, slab{contact - float64(from.Height), contact, float64(c.Wedge), inWedge})
 	}
 	if contact != 0 {
-		list = append(list, slab{contact, 0, float64(c.Coating.Speed)})
+		list = append(list, slab{contact, 0, float64(c.Coating.Speed), inLayer})
 	}
 	return c.within(list, leg, z)
 }
@@ -98,12 +112,15 @@ func (c *Course) within(list []slab, leg int, z float64) []slab {
 // may lie beyond the wall at which it ends.
 func (c *Course) cut(list []slab, leg int, z float64) []slab {
 	if leg < 1 || leg > len(c.Legs) {
-		return append(list, slab{math.NaN(), math.NaN(), math.NaN()})
+		return append(list, slab{math.NaN(), math.NaN(), math.NaN(), inLayer})
 	}
 	upper := 0.0
 	for k := range c.Part.Strata {
 		s := &c.Part.Strata[k]
-		one := slab{upper, upper + float64(s.Thickness), float64(s.speed(c.Legs[leg-1]))}
+		one := slab{upper, upper + float64(s.Thickness), float64(s.speed(c.Legs[leg-1])), inLayer}
+		if k == c.Part.Base {
+			one.in = inBase + medium(c.Legs[leg-1])
+		}
 		upper = one.lower
 		switch {
 		case leg%2 == 1 && k == len(c.Part.Strata)-1:
@@ -120,7 +137,7 @@ func (c *Course) cut(list []slab, leg int, z float64) []slab {
 		}
 	}
 	if !(upper > 0) || leg%2 == 1 && z < 0 || leg%2 == 0 && z > upper {
-		list = append(list, slab{math.NaN(), math.NaN(), math.NaN()}) // no part, or before the leg begins
+		list = append(list, slab{math.NaN(), math.NaN(), math.NaN(), inLayer}) // no part, or before the leg begins
 	}
 	return list
 }

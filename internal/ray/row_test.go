@@ -29,7 +29,7 @@ func hardRows() [][]Layer {
 func TestRowAgainstBetween(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
 	for n, layers := range hardRows() {
-		row := NewRow(layers)
+		row := newRow(layers)
 		fastest := si.Speed(0)
 		for _, l := range layers {
 			if l.Thickness > 0 {
@@ -40,7 +40,7 @@ func TestRowAgainstBetween(t *testing.T) {
 			t.Helper()
 			got, want := row.To(dx), Between(dx, layers)
 			near(t, "time", float64(got.Time), float64(want.Time), 1e-9)
-			fresh := NewRow(layers)
+			fresh := newRow(layers)
 			// Near grazing a spread turns faster than the ray.
 			if one, other := float64(got.Spread), float64(fresh.To(dx).Spread); math.Abs(one-other) > 1e-4*other && math.Abs(want.Angle(fastest).Sin()) < 0.999 {
 				t.Errorf("layers %d, %v m: spread %v, from scratch %v", n, dx, one, other)
@@ -68,7 +68,7 @@ func TestSpreadOfARow(t *testing.T) {
 		if layers[0].Thickness < 1e-6 || layers[0].Speed > layers[1].Speed {
 			continue
 		}
-		row := NewRow(layers)
+		row := newRow(layers)
 		for _, degrees := range []float64{3, 15, 20} { // in the first layer
 			angle := degrees * math.Pi / 180
 			run := func(angle float64) (x, cosine float64, ok bool) {
@@ -99,12 +99,12 @@ func TestSpreadOfARow(t *testing.T) {
 
 func TestRowUnknown(t *testing.T) {
 	for _, layers := range [][]Layer{nil, {{0, 3240}}, {{0.01, si.Unknown[si.Speed]()}}, {{0.01, 1}, {1, 2}, {1, 3}, {1, 4}, {1, 5}, {1, 6}, {1, 7}, {1, 8}}} {
-		row := NewRow(layers)
+		row := newRow(layers)
 		if p := row.To(0.01); si.Known(p.Time) || si.Known(p.Spread) || si.Known(p.Sine(3240)) {
 			t.Errorf("%v: %v", layers, p)
 		}
 	}
-	row := NewRow([]Layer{{0.01, 2330}, {0.02, 3240}})
+	row := newRow([]Layer{{0.01, 2330}, {0.02, 3240}})
 	row.To(0.01)
 	if p := row.To(si.Unknown[si.Length]()); si.Known(p.Time) {
 		t.Errorf("to nowhere: %v", p)
@@ -116,7 +116,7 @@ func BenchmarkRow(b *testing.B) {
 	b.ReportAllocs()
 	rows := make([]Row, 64)
 	for i := range rows {
-		rows[i] = NewRow([]Layer{{0.005 + 0.0003*si.Length(i), 2330}, {0.03, 3240}})
+		rows[i] = newRow([]Layer{{0.005 + 0.0003*si.Length(i), 2330}, {0.03, 3240}})
 	}
 	var sum si.Time
 	for n := range b.N {

@@ -1,0 +1,137 @@
+package ray
+
+import (
+	"math"
+
+	"soundwrit/internal/si"
+)
+
+// ring is what rays cross between circular walls. They are known by the angle θ
+// at the place that limits their slowness: the run X(θ) rises from 0 to 90°, where
+// it ends, and no ray goes farther.
+type ring struct {
+	slabs    []slab
+	bend     float64 // curvature of the scan surface
+	limit    float64 // the largest slowness along it
+	farthest float64 // run of the ray of that slowness; NaN where nothing can be crossed
+}
+
+func newRing(slabs []slab, bend float64) ring {
+	g := ring{slabs: slabs, bend: bend, limit: math.Inf(1), farthest: math.NaN()}
+	for _, s := range slabs {
+		inner := math.Min(1-bend*s.upper, 1-bend*s.lower)
+		if !(inner > 0 && s.speed > 0) {
+			return g
+		}
+		g.limit = math.Min(g.limit, inner/s.speed)
+	}
+	if !math.IsInf(g.limit, 1) {
+		g.farthest = g.follow(math.Pi / 2).run
+	}
+	return g
+}
+
+// way is what a ray does on its whole way.
+type way struct {
+	pace
+	run, slope   float64 // along the scan surface, and how much it grows with the slowness
+	time, across float64 // Σ length / c, Σ length · c
+}
+
+// follow follows the ray of an angle.
+func (g *ring) follow(angle float64) way {
+	sin, cos := math.Sincos(angle)
+	w := way{pace: pace{sine: g.limit * sin, cosine: g.limit * cos, limit: g.limit}}
+	for i := range g.slabs {
+		s := &g.slabs[i]
+		o := w.over(*s, g.bend)
+		w.run += o.run
+		w.slope += o.slope
+		w.time += o.length / s.speed
+		w.across += o.length * s.speed
+	}
+	return w
+}
+
+// solve returns the angle of the ray that runs a distance, of those that can be
+// run, within a step of Newton's that is no longer than close; and the way of the
+// ray before that step. The step is taken where it stays between the bounds that
+// earlier ones have set, and these are halved where it does not.
+func (g *ring) solve(distance, guess, close float64) (angle float64, w way) {
+	low, high := 0.0, math.Pi/2
+	if angle = guess; !(angle >= low && angle < high) {
+		angle = 1
+	}
+	for range 200 {
+		w = g.follow(angle)
+		if w.run > distance {
+			high = angle
+		} else {
+			low = angle
+		}
+		next := angle + (distance-w.run)/(w.slope*w.cosine)
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		step := math.Abs(next - angle)
+		if angle = next; !(step > close) {
+			break
+		}
+	}
+	return angle, w
+}
+
+// ray returns the tangent of the angle of the ray that runs so far, signed as the
+// run. The ray between flat walls is the first guess.
+func (g *ring) ray(dx float64, flat Path) float64 {
+	guess := math.Asin(math.Min(1, flat.tan/math.Sqrt(1+flat.tan*flat.tan)/(flat.fastest*g.limit)))
+	angle, _ := g.solve(math.Abs(dx), math.Abs(guess), 1e-14)
+	return math.Copysign(math.Tan(angle), dx)
+}
+
+// roundRow is a Row between circular walls.
+type roundRow struct {
+	ring
+	begins, ends    float64 // radius where a ray begins and ends, over that of the scan surface
+	dx, angle, rise float64 // of the ray before, and dθ/dx there
+	held            bool
+}
+
+// to returns the ray to a place that lies dx further along the scan surface. A
+// time does not change with θ at the ray, so that it is good to the square of the
+// last step.
+//
+//	time Σ length / c + p (dx − X)
+//	spread² = (w₁ wₙ / c₁ dX/dp) (Σ length c / c₁), w and dX/dp of pace.over
+//
+// A tube of rays is wₙ dX by Σ length c dk in section, k the slowness across it,
+// and c₁ dp / w₁ by c₁ dk where it leaves.
+func (r *roundRow) to(dx float64) Passage {
+	distance := math.Abs(dx)
+	if !(distance <= r.farthest) {
+		r.held = false
+		return nowhere()
+	}
+	guess := 0.7
+	if r.held {
+		guess = math.Abs(r.angle + (dx-r.dx)*r.rise)
+	}
+	angle, w := r.solve(distance, guess, 1e-5)
+	r.dx, r.angle, r.rise, r.held = dx, math.Copysign(angle, dx), 1/(w.slope*w.cosine), true
+	first := r.slabs[0].speed
+	tube := w.cosineAt(r.begins, first) * w.cosineAt(r.ends, r.slabs[len(r.slabs)-1].speed) * w.slope
+	return Passage{
+		Time:     si.Time(w.time + w.sine*(distance-w.run)),
+		Spread:   si.Length(math.Sqrt(tube*w.across) / first),
+		slowness: math.Copysign(r.limit*math.Sin(angle), dx),
+	}
+}
+
+// ways adds up what is crossed of each medium.
+func (r *roundRow) ways(slowness float64) (ways [media]float64) {
+	p := pace{sine: slowness, cosine: math.Sqrt((r.limit - slowness) * (r.limit + slowness)), limit: r.limit}
+	for i := range r.slabs {
+		ways[r.slabs[i].in] += p.over(r.slabs[i], r.bend).length
+	}
+	return ways
+}
