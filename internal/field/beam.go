@@ -14,12 +14,12 @@ import (
 type Beam struct {
 	sources *Sources
 	delays  []float64
-	exit    float64 // along the surface, of the ray from the aperture's centre
-	sine    float64 // of the refracted angle
-	cosine  float64
-	inWedge float64 // time from the centre to the exit
+	course  ray.Course // of the sources, and more legs of the same wave
+	ray     ray.Ray    // from the aperture's centre
+	leg     ray.Leg    // the last of those over which the sources send
+	entry   si.Time    // of the ray into the part
 	wave    acoustics.Wave
-	speed   float64   // of the wave
+	speed   float64   // of the wave in the base metal
 	axis    []float64 // field on the axis at every so far a sound path; NaN where not yet asked for
 	weight  []complex128
 	strip   []complex128
@@ -31,34 +31,59 @@ type Beam struct {
 // is computed.
 const step = 2e-3
 
+// beyond is over how many legs more than are sent over a beam's axis is followed.
+const beyond = 40
+
 // Beam returns the beam of a refracted angle, focused at a sound path in the
-// part, or plane where that is unknown. Its legs are of one kind of wave and the
-// part of one metal; of others nothing is known.
+// part, or plane in the wedge where that is unknown. Its legs are of one kind of
+// wave; of others nothing is known, and nothing where its ray turns before the
+// last.
 func (s *Sources) Beam(angle si.Angle, focus si.Length) *Beam {
-	m := s.model
-	b := &Beam{sources: s, sine: angle.Sin(), cosine: angle.Cos(), weight: make([]complex128, len(s.elements)), delays: make([]float64, len(s.elements))}
-	if b.ok = s.ok && len(m.Part.Strata) == 1 && len(slices.Compact(slices.Clone(s.legs))) == 1; !b.ok {
+	m, legs := s.model, s.course.Legs
+	b := &Beam{sources: s, course: s.course, weight: make([]complex128, len(s.elements)), delays: make([]float64, len(s.elements))}
+	if b.ok = s.ok && len(slices.Compact(slices.Clone(legs))) == 1; !b.ok {
 		return b
 	}
-	b.wave, b.speed = s.legs[0], float64(s.last)
-	incidence := math.Asin(b.sine * m.wedge / b.speed)
-	b.exit = float64(s.centre.X) + float64(s.centre.Height)*math.Tan(incidence)
-	b.inWedge = float64(s.centre.Height) / (math.Cos(incidence) * m.wedge)
-	array := ray.Array{Elements: s.elements, Wedge: si.Speed(m.wedge), Part: si.Speed(b.speed)}
-	times := array.Steer(angle)
-	if si.Known(focus) {
-		times = array.Focus(si.Length(b.exit+float64(focus)*b.sine), focus*si.Length(b.cosine))
+	b.wave, b.speed = legs[0], m.part[legs[0]]
+	b.course.Legs = ray.Waves(b.wave, len(legs)+beyond)
+	b.ray = b.course.Leave(s.centre, angle)
+	b.entry = b.ray.Time(1, 0)
+	b.leg = b.ray.Leg(len(legs))
+	b.ok = si.Known(b.ray.X(len(legs), b.course.Wall(len(legs)-1)))
+	if !si.Known(focus) {
+		b.steer()
+		return b
 	}
-	for i, t := range times {
+	leg, x, z := b.ray.Along(focus)
+	way := b.course
+	way.Legs = way.Legs[:leg]
+	for i, t := range way.Focus(s.elements, x, z) {
 		b.delays[i] = float64(t)
 	}
 	return b
 }
 
-// Axis returns where the beam's axis lies at the depth of a place.
+// steer makes the delays even along the array: those of a plane wave in the wedge,
+// which goes as the ray from its centre does.
+//
+//	u sin θ / c − v cos θ / c, u and v the place of an element beside the centre
+func (b *Beam) steer() {
+	s := b.sources
+	sin, cos := math.Sincos(float64(b.ray.AtElement()))
+	speed := float64(b.course.AtElement(s.centre))
+	for i, e := range s.elements {
+		along, up := s.model.apart(s.centre, e)
+		b.delays[i] = (float64(along)*sin - float64(up)*cos) / speed
+	}
+}
+
+// Axis returns where the beam's axis lies at the depth of a place; infinitely far
+// where no ray comes there.
 func (b *Beam) Axis(z si.Length) si.Length {
-	depth := ray.Unfold(len(b.sources.legs), z, b.sources.model.thickness)
-	return si.Length(b.exit) + depth*si.Length(b.sine/b.cosine)
+	if x := b.leg.X(z); si.Known(x) || !si.Known(b.sources.model.within(z)) {
+		return x
+	}
+	return si.Length(math.Inf(1))
 }
 
 // Hole returns the echo of a side-drilled hole, or of any reflector that sends
@@ -74,7 +99,7 @@ func (b *Beam) Hole(p Point) si.Decibel {
 		return si.Unknown[si.Decibel]()
 	}
 	field := cmplx.Abs(b.field(b.sources.send(p)))
-	return 2 * decibels(field/b.onAxis(p))
+	return 2 * decibels(field/b.onAxis())
 }
 
 // Facet returns the echo of a strip with its middle at a place, against that of
@@ -93,7 +118,7 @@ func (b *Beam) Facet(p Point, f Facet) si.Decibel {
 	b.field(arrivals)
 	b.strip = sized(b.strip, m.nodes(&f, b.wave))
 	b.sources.along(b.strip, &f, arrivals, b.weight)
-	axis := b.onAxis(p)
+	axis := b.onAxis()
 	return decibels(m.answer(&f, b.strip, b.strip, b.sources, b.sources) / (f.hole() * axis * axis))
 }
 
@@ -117,13 +142,11 @@ func (b *Beam) field(arrivals []arrival) complex128 {
 	return sum
 }
 
-// onAxis is the amplitude on the axis at the sound path of the central ray to a
-// place, read between places of the axis.
-func (b *Beam) onAxis(p Point) float64 {
-	m, c := b.sources.model, b.sources.centre
-	depth := max(ray.Unfold(len(b.sources.legs), p.Z, m.thickness), 1e-9)
-	layers := [2]ray.Layer{{Thickness: c.Height, Speed: si.Speed(m.wedge)}, {Thickness: depth, Speed: si.Speed(b.speed)}}
-	path := (float64(ray.Between(p.X-c.X, layers[:]).Time) - b.inWedge) * b.speed
+// onAxis is the amplitude on the axis at the sound path of the central ray to the
+// place last sent to, read between places of the axis. In a clad part that path is
+// the time, counted as a path in the base metal.
+func (b *Beam) onAxis() float64 {
+	path := float64(b.sources.sinceCentre()-b.entry) * b.speed
 	if !(path >= 0) {
 		path = 0 // before the beam's own exit, within the rounding of a ray
 	}
@@ -132,26 +155,34 @@ func (b *Beam) onAxis(p Point) float64 {
 	return b.axisAt(i)*(1-share) + b.axisAt(i+1)*share
 }
 
+// axisAt is the field at a place of the axis. Where its ray turns back around a
+// pipe, it stays what it was before.
 func (b *Beam) axisAt(i int) float64 {
 	for len(b.axis) <= i {
 		b.axis = append(b.axis, math.NaN())
 	}
 	if math.IsNaN(b.axis[i]) {
 		path := math.Max(float64(i)*step, 1e-6)
-		b.axis[i] = cmplx.Abs(b.field(b.waves(path)))
+		b.axis[i] = b.at(b.ray.After(si.Time(path / b.speed)))
+		if i > 0 && math.IsNaN(b.axis[i]) && b.course.Part.Radius != 0 {
+			b.axis[i] = b.axisAt(i - 1)
+		}
 	}
 	return b.axis[i]
 }
 
-// waves returns the waves of all sources on the axis. The axis is straight as on
-// paper, whatever the walls; its reflections are counted by the legs.
-func (b *Beam) waves(path float64) []arrival {
-	return b.at(b.exit+path*b.sine, path*b.cosine)
-}
-
-// at returns the waves of all sources at an unfolded depth.
-func (b *Beam) at(x, unfolded float64) []arrival {
-	crossed := [1]crossing{{0, b.wave, si.Speed(b.speed), si.Length(math.Max(unfolded, 1e-9))}}
-	b.list = b.sources.sendAt(si.Length(x), crossed[:], b.list)
-	return b.list
+// at is the field of the beam at a place of a leg, which need not be the last. What
+// walls pass on is that of all legs.
+func (b *Beam) at(leg int, x, z si.Length) float64 {
+	s := b.sources
+	if leg < 1 {
+		return math.NaN()
+	}
+	d := s.depthOf(leg, z)
+	b.list = b.list[:0]
+	for i, e := range s.elements {
+		row := b.course.Row(e, leg, z)
+		b.list = append(b.list, s.arrive(&row, i, x, &d))
+	}
+	return cmplx.Abs(b.field(b.list))
 }

@@ -69,7 +69,7 @@ func (s *Sources) reflect(f *Facet) (kept, oblique float64) {
 	}
 	oblique = math.Abs(x*float64(f.NormalX)+z*float64(f.NormalZ)) / math.Hypot(x, z)
 	across := math.Sqrt(math.Max(0, 1-oblique*oblique))
-	return s.model.wall[s.legs[len(s.legs)-1]].at(across), oblique
+	return s.model.wall[s.course.Legs[len(s.course.Legs)-1]].at(across), oblique
 }
 
 // answer is the echo of a strip over the amplitudes of the waves that reach its

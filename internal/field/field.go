@@ -3,7 +3,7 @@
 // in the section, and of a flat one of a given tilt.
 //
 // The sound of every source of the aperture is followed along its ray, in one
-// wave mode a leg, with the flat walls unfolded. Each ray carries
+// wave mode a leg, between flat walls or around a pipe. Each ray carries
 //
 //	a = D(θ) √(E Π Eₙ) 10^(−(a_w L + Σ a s) / 20) / S
 //
@@ -38,9 +38,11 @@ type Point struct{ X, Z si.Length }
 // Media is what the sound goes through.
 type Media struct {
 	Wedge        acoustics.Medium
-	Part         ray.Part // flat; faces of media without densities count as lossless
+	Coating      ray.Layer // its faces count as lossless, for densities are not known
+	Part         ray.Part  // faces of media without densities count as lossless
 	Frequency    si.Frequency
 	Tilt         si.Angle  // between array and surface: it rises towards growing X
+	Touch        si.Length // X where that holds, around a pipe
 	Element      si.Length // width of an element, or the diameter where it is round
 	Round        bool
 	InWedge      si.Attenuation // at Frequency; unknown counts as none
@@ -73,6 +75,7 @@ type Model struct {
 	omega     float64    // 2π f
 	thickness si.Length
 	wall      [2]sineTable // of a free face, what it reflects of a kind of wave
+	element   sineTable    // directivity over the sine of the angle from an element's normal, for round parts
 	ok        bool
 
 	guard  sync.Mutex
@@ -94,11 +97,18 @@ func New(media Media) *Model {
 		part: [2]float64{acoustics.Longitudinal: float64(media.Part.Speed(acoustics.Longitudinal)), acoustics.Transverse: float64(media.Part.Speed(acoustics.Transverse))},
 		damp: [2]float64{acoustics.Longitudinal: float64(media.Longitudinal), acoustics.Transverse: float64(media.Transverse)},
 	}
-	m.ok = m.wedge > 0 && m.omega > 0 && m.thickness > 0 && media.Part.Radius == 0 && media.Element > 0 && si.Known(media.Tilt)
+	m.ok = m.wedge > 0 && m.omega > 0 && m.thickness > 0 && si.Known(media.Part.Radius) && media.Element > 0 && si.Known(media.Tilt) && si.Known(media.Touch)
 	for wave := range m.wall {
 		for i := range sines + 1 {
 			kept, _ := acoustics.FreeSurfaceReflection(acoustics.Wave(wave), grazing(float64(i)/sines), si.Speed(m.part[acoustics.Longitudinal]), si.Speed(m.part[acoustics.Transverse]))
 			m.wall[wave][sines-i], m.wall[wave][sines+i] = float64(kept), float64(kept)
+		}
+	}
+	if media.Part.Radius != 0 {
+		lambda := acoustics.Wavelength(si.Speed(m.wedge), m.Frequency)
+		for i := range sines + 1 {
+			send := float64(m.directivity(lambda, grazing(float64(i)/sines)))
+			m.element[sines-i], m.element[sines+i] = send, send
 		}
 	}
 	return m
@@ -132,12 +142,10 @@ func (m *Model) kept(legs []acoustics.Wave, stratum int) *keptTable {
 			return t
 		}
 	}
-	t := &keptTable{legs: legs, stratum: stratum}
-	for i := range m.Part.Strata {
-		for _, wave := range legs {
-			t.fastest = max(t.fastest, m.speed(i, wave))
-		}
-	}
+	t := &keptTable{legs: legs, stratum: stratum, fastest: m.speed(0, legs[0])}
+	t.faces(&m.Part, func(ratio float64, in, out side) {
+		t.fastest = max(t.fastest, m.speed(in.stratum, in.wave)/si.Speed(ratio), m.speed(out.stratum, out.wave)/si.Speed(ratio))
+	})
 	m.fill(t)
 	m.tables = append(m.tables, t)
 	return t
@@ -159,7 +167,10 @@ func (m *Model) fill(t *keptTable) {
 		}
 		for _, sign := range []int{-1, 1} {
 			send := 0.0
-			if side := si.Angle(sign)*incidence - m.Tilt; math.Abs(float64(side)) < math.Pi/2 {
+			switch side := si.Angle(sign)*incidence - m.Tilt; {
+			case m.Part.Radius != 0:
+				send = 1 // each element leans otherwise against its ray
+			case math.Abs(float64(side)) < math.Pi/2:
 				send = float64(m.directivity(lambda, side))
 			}
 			t.sineTable[sines+sign*i] = send * math.Sqrt(shares)
@@ -167,25 +178,52 @@ func (m *Model) fill(t *keptTable) {
 	}
 }
 
-// passedOn is the share of energy that the walls, and the faces between strata,
-// pass on over some legs.
-func (m *Model) passedOn(t *keptTable, slowness float64) float64 {
-	share, strata, last := 1.0, len(m.Part.Strata), len(t.legs)-1
+// side is what a ray is in on one side of a face.
+type side struct {
+	stratum int
+	wave    acoustics.Wave
+}
+
+// faces calls for every bond that is passed and every wall that is met, with the
+// radius there over that of the scan surface.
+func (t *keptTable) faces(part *ray.Part, do func(ratio float64, in, out side)) {
+	ratios := []float64{1} // of the upper face of each stratum, and of the far wall
+	for i := range part.Strata {
+		ratio := ratios[i]
+		if part.Radius != 0 {
+			ratio -= float64(part.Strata[i].Thickness / part.Radius)
+		}
+		ratios = append(ratios, ratio)
+	}
+	strata, last := len(part.Strata), len(t.legs)-1
 	for n, wave := range t.legs {
-		at, to, step := 0, strata-1, 1
+		at, to, step, wall := 0, strata-1, 1, strata
 		if n%2 == 1 {
-			at, to, step = strata-1, 0, -1
+			at, to, step, wall = strata-1, 0, -1, 0
 		}
 		if n == last {
 			to = t.stratum
 		}
 		for ; at != to; at += step {
-			share *= m.crossed(at, at+step, wave, slowness)
+			do(ratios[max(at, at+step)], side{at, wave}, side{at + step, wave})
 		}
 		if n < last {
-			share *= m.bounced(to, wave, t.legs[n+1], slowness)
+			do(ratios[wall], side{to, wave}, side{to, t.legs[n+1]})
 		}
 	}
+}
+
+// passedOn is the share of energy that the walls, and the faces between strata,
+// pass on over some legs.
+func (m *Model) passedOn(t *keptTable, slowness float64) float64 {
+	share := 1.0
+	t.faces(&m.Part, func(ratio float64, in, out side) {
+		if in.stratum == out.stratum {
+			share *= m.bounced(in.stratum, in.wave, out.wave, slowness/ratio)
+		} else {
+			share *= m.crossed(in.stratum, out.stratum, in.wave, slowness/ratio)
+		}
+	})
 	return share
 }
 

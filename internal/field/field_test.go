@@ -140,7 +140,8 @@ func TestSpreadingIsThatOfABeam(t *testing.T) {
 		beam := acoustics.Beam{Angle: degrees * si.Degree, WedgePath: 12 * mm, WedgeSpeed: 2330, PartSpeed: 3240}
 		incidence := acoustics.Refract(beam.Angle, 3240, 2330)
 		path := 35 * mm
-		row := ray.NewRow([]ray.Layer{{Thickness: 12 * mm * si.Length(incidence.Cos()), Speed: 2330}, {Thickness: path * si.Length(beam.Angle.Cos()), Speed: 3240}})
+		course := ray.Course{Wedge: 2330, Part: ray.Plate(1, acoustics.Medium{Longitudinal: 5920, Transverse: 3240}), Legs: ray.Waves(transverse, 1)}
+		row := course.Row(ray.Element{Height: 12 * mm * si.Length(incidence.Cos())}, 1, path*si.Length(beam.Angle.Cos()))
 		got := row.To(12*mm*si.Length(incidence.Sin()) + path*si.Length(beam.Angle.Sin())).Spread
 		near(t, "spreading", float64(got), float64(beam.Spreading(path)), 1e-9)
 	}

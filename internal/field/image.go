@@ -17,6 +17,7 @@ type Image struct {
 	waves      []planeWave
 	wave       acoustics.Wave // that meets the reflector, out and back
 	ok         bool
+	fronts     si.Length // for which the fronts of the plane waves hold
 	depth      si.Length // for which best was computed
 	best       Point     // where the echo is highest
 	most       float64   // its sum
@@ -39,8 +40,10 @@ type Angles struct{ From, To si.Angle }
 
 // planeWave is a wave that all sources send together into the part.
 type planeWave struct {
-	slowness float64   // sin β / c along the surface
+	ray      ray.Ray   // of the first source
+	slowness float64   // along the surface
 	phase    []float64 // of each source, so that their waves pass the origin together
+	front    float64   // when the wave passes X = 0 at the depth last asked for
 }
 
 // Image returns the image that sources form of which one aperture sends and the
@@ -48,10 +51,10 @@ type planeWave struct {
 // same; of others nothing is known, since a hole sends back little of the other
 // kind, and differently in each direction.
 func (m *Model) Image(send, hear *Sources, span Span) *Image {
-	im := &Image{send: send, hear: hear, span: span, depth: si.Unknown[si.Length](), ok: send.ok && hear.ok}
+	im := &Image{send: send, hear: hear, span: span, fronts: si.Unknown[si.Length](), depth: si.Unknown[si.Length](), ok: send.ok && hear.ok}
 	if im.ok {
-		im.wave = send.legs[len(send.legs)-1]
-		im.ok = hear.legs[len(hear.legs)-1] == im.wave
+		im.wave = send.course.Legs[len(send.course.Legs)-1]
+		im.ok = hear.course.Legs[len(hear.course.Legs)-1] == im.wave
 	}
 	im.sent, im.heard = make([]complex128, len(send.elements)), make([]complex128, len(hear.elements))
 	return im
@@ -65,16 +68,12 @@ func (im *Image) PlaneWaves(angles []si.Angle) {
 		return
 	}
 	s := im.send
-	first := s.model.part[s.legs[0]]
-	array := ray.Array{Elements: s.elements, Wedge: si.Speed(s.model.wedge), Part: si.Speed(first)}
 	for _, angle := range angles {
-		w := planeWave{slowness: angle.Sin() / first}
-		delays := array.Steer(angle)
-		e := s.elements[0]
-		sine := w.slowness * s.model.wedge
-		origin := float64(delays[0]) + (float64(e.Height)*math.Sqrt(1-sine*sine)-float64(e.X)*sine)/s.model.wedge
+		w := planeWave{ray: s.course.Leave(s.elements[0], angle), slowness: angle.Sin() / s.model.part[s.course.Legs[0]]}
+		delays := s.course.Steer(s.elements, angle)
+		origin := delays[0] + w.ray.Front(1, 0, 0)
 		for _, d := range delays {
-			w.phase = append(w.phase, s.model.omega*(float64(d)-origin))
+			w.phase = append(w.phase, s.model.omega*float64(d-origin))
 		}
 		im.waves = append(im.waves, w)
 	}
@@ -108,13 +107,15 @@ func (im *Image) pairs(p Point) float64 {
 func (im *Image) interfere(p Point, arrivals []arrival) float64 {
 	s := im.send
 	clear(im.sent)
-	for _, w := range im.waves {
-		ideal := w.slowness * float64(p.X)
-		for _, c := range s.crossed {
-			speed := float64(c.speed)
-			sine := w.slowness * speed
-			ideal += float64(c.depth) / speed * math.Sqrt(1-sine*sine)
+	if im.fronts != p.Z {
+		im.fronts = p.Z
+		for i := range im.waves {
+			w := &im.waves[i]
+			w.front = float64(w.ray.Front(len(s.course.Legs), 0, p.Z) - w.ray.Front(1, 0, 0))
 		}
+	}
+	for _, w := range im.waves {
+		ideal := w.slowness*float64(p.X) + w.front
 		for i := range arrivals {
 			sin, cos := math.Sincos(-(w.phase[i] + s.model.omega*(arrivals[i].time-ideal)))
 			im.sent[i] += complex(cos, sin)
@@ -165,21 +166,9 @@ func (im *Image) Level(z si.Length) si.Decibel {
 
 // across is how far from a place the middle of the aperture seems to be, in the
 // plane across the section.
-//
-//	Σ s c / c_n, c_n of the last leg
 func (s *Sources) across(p Point) float64 {
-	crossed := s.down(p.Z)
-	row := s.row(s.centre, crossed)
-	passage := row.To(p.X - s.centre.X)
-	path := func(depth si.Length, speed si.Speed) float64 {
-		sine := float64(passage.Sine(speed))
-		return float64(depth*si.Length(speed/crossed[len(crossed)-1].speed)) / math.Sqrt(1-sine*sine)
-	}
-	sum := path(s.centre.Height, si.Speed(s.model.wedge))
-	for _, c := range crossed {
-		sum += path(c.depth, c.speed)
-	}
-	return sum
+	r, _ := s.course.To(s.centre, p.X, p.Z)
+	return float64(r.Across(len(s.course.Legs), p.Z))
 }
 
 // places is the part of the span at a depth.
@@ -195,15 +184,14 @@ func (im *Image) places(z si.Length) (near, far si.Length) {
 }
 
 // run is where the ray of a refracted angle of the first leg from the middle of
-// the aperture lies at a depth of the last.
+// the aperture lies at a depth of the last; around a pipe, of the largest that
+// comes there.
 func (s *Sources) run(angle si.Angle, z si.Length) si.Length {
-	slowness := angle.Sin() / s.model.part[s.legs[0]]
-	along := func(speed float64) si.Length { return si.Length(math.Tan(math.Asin(slowness * speed))) }
-	x := s.centre.X + s.centre.Height*along(s.model.wedge)
-	for _, c := range s.down(z) {
-		x += c.depth * along(float64(c.speed))
+	leg := len(s.course.Legs)
+	if s.course.Part.Radius != 0 {
+		angle = min(angle, s.course.Limit(s.centre, leg, z))
 	}
-	return x
+	return s.course.Leave(s.centre, angle).X(leg, z)
 }
 
 // Facet returns the echo of a strip with its middle at a place, against that of

@@ -1,7 +1,6 @@
 package field
 
 import (
-	"math"
 	"testing"
 
 	"soundwrit/internal/acoustics"
@@ -69,23 +68,5 @@ func TestBond(t *testing.T) {
 	m.Part.Strata[2].Density = si.Unknown[si.Density]()
 	if share := New(m).crossed(1, 2, transverse, 0); share != 1 {
 		t.Errorf("a bond to a layer of unknown density passes %v, want all", share)
-	}
-}
-
-// Beams are known in one metal alone, and nothing is in a curved part.
-func TestFieldKnowsItsParts(t *testing.T) {
-	m := layered(1*mm, 1*mm)
-	p := Point{0, 10 * mm}
-	elements := sloped(16, 0.6*mm, m)
-	if si.Known(New(m).Sources(elements, transverse).Beam(55*si.Degree, si.Unknown[si.Length]()).Hole(p)) {
-		t.Error("a beam in a layered part has a known echo")
-	}
-	if x := image(New(m), elements, transverse, 1, 1, around()).Hole(p); !si.Known(x) || math.Abs(float64(x)) > 40 {
-		t.Errorf("an image in a layered part: %v", x)
-	}
-	m = wedged()
-	m.Part.Radius = 0.2
-	if si.Known(image(New(m), elements, transverse, 1, 1, around()).Hole(p)) {
-		t.Error("a curved part has a known echo")
 	}
 }

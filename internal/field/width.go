@@ -2,8 +2,8 @@ package field
 
 import (
 	"math"
-	"math/cmplx"
 
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
 
@@ -15,7 +15,7 @@ const half = 0.7071067811865476
 // the axis of the beam at a sound path in the part. Only differences of it mean
 // something: what is left out is the same at every path.
 //
-//	20 log₁₀ (F² √r), r = s + L_w c_w / c
+//	20 log₁₀ (F² √r), r = Σ L c' / c over wedge and part, s + L_w c_w / c in one metal
 //
 // F² is the echo of what sends back in all directions, as if it spread across the
 // section on the way back too; a long hole does not let it, hence √r.
@@ -28,8 +28,8 @@ func (b *Beam) Level(path si.Length) si.Decibel {
 	if !(b.ok && path > 0) {
 		return si.Unknown[si.Decibel]()
 	}
-	across := float64(path) + b.inWedge*b.sources.model.wedge*b.sources.model.wedge/b.speed
-	amplitude := cmplx.Abs(b.field(b.waves(float64(path))))
+	leg, x, z := b.ray.Along(path)
+	across, amplitude := float64(b.ray.Across(leg, z)), b.at(leg, x, z)
 	return decibels(amplitude * amplitude * math.Sqrt(across))
 }
 
@@ -46,15 +46,10 @@ func (b *Beam) Width(path si.Length) si.Length {
 	if !(b.ok && path > 0) {
 		return si.Unknown[si.Length]()
 	}
-	s := float64(path)
 	lambda := 2 * math.Pi * b.speed / b.sources.model.omega
-	at := func(off float64) float64 { // square to the axis, towards growing X
-		x, z := b.exit+s*b.sine+off*b.cosine, s*b.cosine-off*b.sine
-		if !(z > 0) {
-			return math.NaN()
-		}
-		return cmplx.Abs(b.field(b.at(x, z)))
-	}
+	leg, x, z := b.ray.Along(path)
+	angle := b.ray.Angle(leg, z)
+	at := func(off float64) float64 { return b.at(b.beside(leg, x, z, angle, off)) }
 	step := lambda / 3
 	reach := b.aperture() / 2
 	best, most := 0.0, at(0)
@@ -95,14 +90,36 @@ func (b *Beam) Width(path si.Length) si.Length {
 	return si.Length(edge(-1) + edge(1))
 }
 
+// beside is the place so far off the axis, square to it, towards growing X. What
+// lies behind the wall at which the leg begins or ends is on the leg before or
+// after; above the surface, on the first, it is unknown.
+func (b *Beam) beside(on int, x, z si.Length, angle si.Angle, off float64) (leg int, bx, bz si.Length) {
+	up := off * angle.Sin()
+	if on%2 == 0 {
+		up = -up
+	}
+	coat := b.course.Coating.Thickness // heights count from above it
+	moved := b.sources.model.moved(ray.Element{X: x, Height: -z - coat}, si.Length(off*angle.Cos()), si.Length(up))
+	x, z = moved.X, -moved.Height-coat
+	t := b.sources.model.thickness
+	switch {
+	case z < 0 && on%2 == 1:
+		return on - 1, x, -z
+	case z < 0:
+		return on + 1, x, -z
+	case z > t && on%2 == 1:
+		return on + 1, x, 2*t - z
+	case z > t:
+		return on - 1, x, 2*t - z
+	}
+	return on, x, z
+}
+
 // aperture is the length of the array as the beam sees it, square to its axis.
 func (b *Beam) aperture() float64 {
-	first, last := b.sources.elements[0], b.sources.elements[len(b.sources.elements)-1]
-	sine := b.sine * b.sources.model.wedge / b.speed
-	exit := func(x, height si.Length) float64 {
-		return float64(x) + float64(height)*sine/math.Sqrt(1-sine*sine)
-	}
-	return math.Abs(exit(last.X, last.Height)-exit(first.X, first.Height)) * b.cosine
+	elements, angle := b.sources.elements, b.ray.Refracted()
+	first, last := b.course.Leave(elements[0], angle), b.course.Leave(elements[len(elements)-1], angle)
+	return math.Abs(float64(last.Entry()-first.Entry())) * angle.Cos()
 }
 
 // Depth returns where the echo of a hole on the axis is highest, up to a sound
