@@ -13,6 +13,13 @@ const naturalLess = 0.72
 // it names what the second one says.
 const itemMost = 0.45
 
+// A word wider than wordMost of the page is broken, and asks for no more than
+// wordLeast of it: else one such word would leave the other columns no room.
+const (
+	wordMost  = 0.5
+	wordLeast = 0.25
+)
+
 // columnFit divides a width among the columns of a table.
 type columnFit struct {
 	least, most []float64   // by column: of its longest word, of its longest cell
@@ -30,11 +37,7 @@ func (f columnFit) widths(width float64) []float64 {
 	free := width - total(f.most)
 	switch {
 	case total(f.least) >= width:
-		out := slices.Clone(f.least)
-		for c := range out {
-			out[c] *= width / total(f.least)
-		}
-		return out
+		return capped(f.least, width)
 	case free >= 0:
 		out := slices.Clone(f.most)
 		hand := 0
@@ -61,6 +64,24 @@ func (f columnFit) widths(width float64) []float64 {
 		return []float64{item, width - item}
 	}
 	return f.lowest(width)
+}
+
+// capped takes what is too much from the widest alone, so that the words of the
+// narrow columns stay whole.
+func capped(least []float64, width float64) []float64 {
+	out := slices.Clone(least)
+	rising := slices.Sorted(slices.Values(least))
+	for i, narrow := range rising {
+		share := width / float64(len(rising)-i) // of each column that is left
+		if narrow >= share {
+			for c := range out {
+				out[c] = min(out[c], share)
+			}
+			break
+		}
+		width -= narrow
+	}
+	return out
 }
 
 // handWide is the width that a column to write in has, if others can spare it.

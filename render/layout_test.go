@@ -337,6 +337,21 @@ func TestColumnsMakeTheTableLow(t *testing.T) {
 	}
 }
 
+// One word that no page could hold does not take the room of the other columns,
+// nor make the type of the whole table small.
+func TestEndlessWordLeavesTheOtherColumnsWhole(t *testing.T) {
+	pages, _ := placed(t, Document{Markdown: []byte("| Number | Words | Answer |\n| --- | --- | --- |\n| No. 1 | " + strings.Repeat("endless", 60) + " | The answer stands here. |\n")})
+	whole := 0
+	for _, x := range pages[0].texts {
+		if slices.Contains([]string{"Number", "No. 1", "Answer", "The answer stands here."}, x.text) && x.size > 8 {
+			whole++
+		}
+	}
+	if whole != 4 {
+		t.Errorf("%d of the four other cells are whole, in the usual type", whole)
+	}
+}
+
 // Decimal signs of a column of numbers stand one below the other.
 func TestNumbersLineUp(t *testing.T) {
 	pages, _ := placed(t, Document{Markdown: []byte("| a | b |\n| --- | ---: |\n| x | 1.25 |\n| y | 12.5 |\n| z | 100 |\n")})

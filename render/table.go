@@ -100,7 +100,11 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 				continue // it may run over all columns
 			}
 			wide := s.widest()
-			fit.least[c] = max(fit.least[c], s.narrowest()+2*cellPadX)
+			word := s.narrowest() + 2*cellPadX
+			if word > wordMost*l.width() && len(row) > 1 {
+				word = wordLeast * l.width()
+			}
+			fit.least[c] = max(fit.least[c], word)
 			fit.most[c] = max(fit.most[c], wide+2*cellPadX)
 			if c == 0 {
 				fit.texts = append(fit.texts, make([]float64, len(t.align)))
