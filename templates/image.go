@@ -10,6 +10,7 @@ type image struct {
 	Side         md
 	Points       []imaged
 	Open         bool // the outline of some point is not closed
+	Converted    bool // one kind of wave meets the point, the other is heard
 	Beside, Away md   // largest responses outside the main lobe; empty where unknown
 	Full         md   // the same with all elements firing, where not all do
 }
@@ -25,7 +26,7 @@ func seeImage(p *printer, s *technique.Study, thinned bool) *image {
 	if s == nil {
 		return nil
 	}
-	v := &image{Side: esc(s.Side)}
+	v := &image{Side: esc(s.Side), Converted: s.Converted}
 	for _, point := range s.Points {
 		one := imaged{
 			Place: esc(capital(point.Place)), Across: p.signed(point.At.X, positionUnit, si.Nearest, same), Depth: p.computed(lengthOf(point.At.Z), positionUnit, si.Nearest),

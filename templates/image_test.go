@@ -35,6 +35,18 @@ func TestPlaneWavesAreStated(t *testing.T) {
 	}
 }
 
+// On a path whose flaw turns one kind of wave into the other, widths are stated,
+// and with them what was taken for the flaw; on others the latter is not said.
+func TestImageOfAFlawThatConverts(t *testing.T) {
+	said := "how high its echo is, nothing here says"
+	if text := documentOf(t, "clad-shell"); strings.Count(text, said) != 1 {
+		t.Errorf("of one path of three: said %d times", strings.Count(text, said))
+	}
+	if text := documentOf(t, "vessel-seam"); strings.Contains(text, said) {
+		t.Error("said of paths of one kind of wave")
+	}
+}
+
 // Without a bandwidth nothing is known of the image, and nothing is said of it.
 func TestNoImageWithoutBandwidth(t *testing.T) {
 	text := documentOf(t, "vessel-seam", "      bandwidth: 65 %\n", "")

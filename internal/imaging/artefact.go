@@ -76,29 +76,39 @@ type search struct {
 	*field
 	main           *outline
 	x0, x1, z0, z1 float64
-	step           float64
+	step, stepX    float64 // of the places looked at first: by depth, and along the scan surface
 }
 
 // found is a place with what is shown there.
 type found struct{ x, z, value float64 }
 
 func (im *Image) search(q Point, main *outline) search {
-	r := si.Length(artefactBox * im.wavelength())
-	from, to := Point{max(q.X-r, im.From.X), max(q.Z-r, im.From.Z)}, Point{min(q.X+r, im.To.X), min(q.Z+r, im.To.Z)}
-	return search{
-		im.newField(q, from, to), main,
-		float64(from.X), float64(to.X), float64(from.Z), float64(to.Z), coarse * im.wavelength(),
+	from, to := im.box(q, artefactBox)
+	from, to = Point{max(from.X, im.From.X), max(from.Z, im.From.Z)}, Point{min(to.X, im.To.X), min(to.Z, im.To.Z)}
+	s := search{
+		field: im.newField(q, from, to), main: main,
+		x0: float64(from.X), x1: float64(to.X), z0: float64(from.Z), z1: float64(to.Z), step: coarse * im.wavelength(),
 	}
+	s.stepX = s.step / max(s.scale(s.z0), s.scale(s.z1))
+	return s
+}
+
+// scale is the way along the surface at depth z that belongs to one of X.
+func (s *search) scale(z float64) float64 {
+	if radius := float64(s.im.Out.Part.Radius); radius != 0 {
+		return 1 - z/radius
+	}
+	return 1
 }
 
 // zone tells whether a place is looked at, and whether it is far away.
 func (s *search) zone(x, z float64) (inside, far bool) {
-	dx, dz := x-float64(s.at.X), z-float64(s.at.Z)
-	r := math.Hypot(dx, dz) / s.im.wavelength()
-	if x < s.x0 || x > s.x1 || z < s.z0 || z > s.z1 || r > artefactBox {
+	along, deeper := s.offset(x, z)
+	r := math.Hypot(along, deeper) / s.im.wavelength()
+	if x < s.x0 || x > s.x1 || z < s.z0 || z > s.z1 || !(r <= artefactBox) {
 		return false, false
 	}
-	return r > away || !s.main.holds(dx, dz), r > away
+	return r > away || !s.main.holds(along, deeper), r > away
 }
 
 // sheet is what one transmission shows on the grid of places, row by row; −1
@@ -112,7 +122,7 @@ type sheet struct {
 // look fills a sheet for each transmission.
 func (s *search) look(sent []Transmission) []sheet {
 	sheets := make([]sheet, len(sent))
-	columns := int((s.x1-s.x0)/s.step) + 1
+	columns := int((s.x1-s.x0)/s.stepX) + 1
 	rows := int((s.z1-s.z0)/s.step) + 1
 	far := make([]bool, rows*columns)
 	for i := range sheets {
@@ -120,7 +130,7 @@ func (s *search) look(sent []Transmission) []sheet {
 	}
 	values := make([]complex128, len(sent))
 	for k := range rows * columns {
-		x, z := s.place(k, columns)
+		x, z := s.node(k, columns)
 		var inside bool
 		if inside, far[k] = s.zone(x, z); inside {
 			s.goTo(z)
@@ -128,7 +138,7 @@ func (s *search) look(sent []Transmission) []sheet {
 		}
 		for i, v := range values {
 			sheets[i].shown[k] = -1
-			if inside {
+			if inside && !cmplx.IsNaN(v) {
 				sheets[i].shown[k] = cmplx.Abs(v)
 			}
 		}
@@ -136,9 +146,9 @@ func (s *search) look(sent []Transmission) []sheet {
 	return sheets
 }
 
-// place is where the k-th place of the grid lies.
-func (s *search) place(k, columns int) (x, z float64) {
-	return s.x0 + s.step*float64(k%columns), s.z0 + s.step*float64(k/columns)
+// node is where the k-th place of the grid lies.
+func (s *search) node(k, columns int) (x, z float64) {
+	return s.x0 + s.stepX*float64(k%columns), s.z0 + s.step*float64(k/columns)
 }
 
 // peaks returns the largest places of a zone that no neighbour in it exceeds,
@@ -163,7 +173,7 @@ func (s *search) peaks(sh sheet, far bool) []found {
 			}
 		}
 		if peak {
-			x, z := s.place(k, sh.columns)
+			x, z := s.node(k, sh.columns)
 			list = keep(list, found{x, z, v})
 		}
 	}
@@ -196,11 +206,11 @@ func (s *search) climb(t Transmission, from []found, far bool) (si.Decibel, Poin
 				better = false
 				for k := range 8 {
 					sin, cos := math.Sincos(math.Pi / 4 * float64(k))
-					x, z := centre.x+step*cos, centre.z+step*sin
+					x, z := centre.x+step*cos/s.scale(centre.z), centre.z+step*sin
 					if inside, isFar := s.zone(x, z); !inside || isFar != far {
 						continue
 					}
-					if v := s.envelope(Point{si.Length(x), si.Length(z)}, t); v > f.value {
+					if v := s.envelope(x, z, t); v > f.value {
 						f, better = found{x, z, v}, true
 					}
 				}

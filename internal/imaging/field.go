@@ -40,17 +40,25 @@ func (im *Image) newField(q, from, to Point) *field {
 func (im *Image) weights(course *ray.Course, q Point) []float64 {
 	w := make([]float64, len(im.Array.Elements))
 	for i, e := range im.Array.Elements {
-		_, side := im.time(e, course, q)
-		w[i] = im.weight(e, course, side)
+		w[i] = im.weight(e, course, q)
 	}
 	return w
 }
 
+// place is where so far from the reflector, in the plane of the section.
+func (f *field) place(along, deeper float64) (x, z float64) {
+	px, pz := f.im.Out.Part.Beside(f.at.X, f.at.Z, si.Length(along), si.Length(deeper))
+	return float64(px), float64(pz)
+}
+
+// offset is how far from the reflector a place is, in the plane of the section.
+func (f *field) offset(x, z float64) (along, deeper float64) {
+	u, v := f.im.Out.Part.Apart(f.at.X, f.at.Z, si.Length(x), si.Length(z))
+	return float64(u), float64(v)
+}
+
 // goTo goes to a depth, for the places asked for next.
 func (f *field) goTo(z float64) {
-	if z == f.depth {
-		return
-	}
 	f.depth = z
 	f.back.atDepth(z)
 	if f.out != f.back {
@@ -81,7 +89,9 @@ func (f *field) show(dst []complex128, x float64, sent []Transmission) {
 	least, most := math.Inf(1), math.Inf(-1)
 	for _, t := range sent {
 		for _, e := range t.Elements {
-			least, most = min(least, f.a[e]), max(most, f.a[e])
+			if f.sends[e] > 0 && !math.IsNaN(f.a[e]) {
+				least, most = min(least, f.a[e]), max(most, f.a[e])
+			}
 		}
 		for _, angle := range t.Waves {
 			a := f.wave(angle, x)
@@ -121,20 +131,21 @@ func (f *field) show(dst []complex128, x float64, sent []Transmission) {
 }
 
 // envelope is what one transmission shows at a place; NaN outside the box.
-func (f *field) envelope(p Point, t Transmission) float64 {
-	if !f.back.covers(float64(p.X), float64(p.Z)) {
+func (f *field) envelope(x, z float64, t Transmission) float64 {
+	if !f.back.covers(x, z) {
 		return math.NaN()
 	}
 	var value [1]complex128
-	f.goTo(float64(p.Z))
-	f.show(value[:], float64(p.X), []Transmission{t})
+	f.goTo(z)
+	f.show(value[:], x, []Transmission{t})
 	return cmplx.Abs(value[0])
 }
 
-// direction is that in which the time out and back grows fastest, from X
-// towards Z.
+// direction is that in which the time out and back grows fastest, in the plane of
+// the section, from along the surface to square to it.
 func (f *field) direction(t Transmission) float64 {
-	mean := func(x, z float64) float64 {
+	mean := func(along, deeper float64) float64 {
+		x, z := f.place(along, deeper)
 		f.goTo(z)
 		f.delays(x)
 		back, out, sent := 0.0, 0.0, 0.0
@@ -152,6 +163,5 @@ func (f *field) direction(t Transmission) float64 {
 		return back/f.heard + out/sent
 	}
 	const h = 1e-6
-	x, z := float64(f.at.X), float64(f.at.Z)
-	return math.Atan2(mean(x, z+h)-mean(x, z-h), mean(x+h, z)-mean(x-h, z))
+	return math.Atan2(mean(0, h)-mean(0, -h), mean(h, 0)-mean(-h, 0))
 }

@@ -39,8 +39,9 @@ func (im *Image) GridLoss(q Point, t Transmission, grid si.Length, oscillating b
 	shown := make([]float64, size*size)
 	var value [1]complex128
 	for k := range shown {
-		f.goTo(float64(q.Z) + g*float64(k/size-reach)/parts)
-		f.show(value[:], float64(q.X)+g*float64(k%size-reach)/parts, []Transmission{t})
+		x, z := f.place(g*float64(k%size-reach)/parts, g*float64(k/size-reach)/parts)
+		f.goTo(z)
+		f.show(value[:], x, []Transmission{t})
 		if shown[k] = cmplx.Abs(value[0]); oscillating {
 			shown[k] = math.Abs(real(value[0]))
 		}

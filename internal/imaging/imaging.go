@@ -16,7 +16,12 @@
 // modulus of its analytic signal. Elements may send less to the side (the sine
 // cardinal of a strip); the interfaces, the way and the grain are taken to treat
 // all pairs alike. On its way a wave may change its kind at a wall; echoes on other
-// paths than the image's are not computed.
+// paths than the image's are not computed. A reflector is taken to send back alike
+// in all directions, of the kind of wave that the path asks for.
+//
+// Around a pipe an element without a ray to the reflector counts for nothing, and
+// one without a ray to r adds nothing there; widths and distances are those in the
+// plane of the section.
 package imaging
 
 import (
@@ -26,8 +31,8 @@ import (
 	"soundwrit/internal/si"
 )
 
-// Point is a place in the part: X along the surface in the direction in which
-// the probe looks, Z the depth.
+// Point is a place in the part, as in ray.Part: X along the surface in the
+// direction in which the probe looks, Z the depth.
 type Point struct{ X, Z si.Length }
 
 // Pulse is an echo of Gaussian envelope.
@@ -40,6 +45,7 @@ type Pulse struct {
 type Array struct {
 	Elements []ray.Element
 	Tilt     si.Angle  // between array and surface: it rises towards growing X
+	Level    si.Length // where the tilt is meant, along a surface that is round
 	Width    si.Length // of an element, from which it sends to the side; zero where all directions count alike
 }
 
@@ -88,23 +94,25 @@ func (im *Image) wavelength() float64 {
 	return float64(slower) / float64(im.Pulse.Frequency)
 }
 
-// time returns the time from an element to a place on the last of its legs, and
-// the angle from the array's normal at which the ray leaves it.
-func (im *Image) time(e ray.Element, c *ray.Course, p Point) (seconds, side float64) {
-	r, t := c.To(e, p.X, p.Z)
-	return float64(t), float64(r.AtElement() - im.Array.Tilt)
-}
-
-// weight is what an element sends at an angle from its normal, against straight
-// ahead.
+// weight is what an element sends to a place on the last of its legs, against
+// straight ahead; nothing where no ray of it comes there.
 //
 //	w = |sin(u) / u|, u = π e sin θ / λ
 //
-// λ is that of the medium in which the element works.
+// λ is that of the medium in which the element works, θ the angle from the
+// normal of the array, which leans by (X − Level) / R against the radius.
 // Source: directivity of a strip; J. and H. Krautkramer, Ultrasonic Testing of
 // Materials (from memory).
-func (im *Image) weight(e ray.Element, c *ray.Course, side float64) float64 {
-	u := math.Pi * float64(im.Array.Width) * float64(im.Pulse.Frequency) / float64(c.AtElement(e)) * math.Sin(side)
+func (im *Image) weight(e ray.Element, c *ray.Course, p Point) float64 {
+	r, time := c.To(e, p.X, p.Z)
+	if !si.Known(time) {
+		return 0
+	}
+	side := r.AtElement() - im.Array.Tilt
+	if radius := c.Part.Radius; radius != 0 {
+		side -= si.Angle((e.X - im.Array.Level) / radius)
+	}
+	u := math.Pi * float64(im.Array.Width) * float64(im.Pulse.Frequency) / float64(c.AtElement(e)) * side.Sin()
 	if math.Abs(u) < 1e-6 {
 		return 1
 	}

@@ -47,8 +47,8 @@ func newEchoes(p Pulse) *echoes {
 }
 
 // collect adds up C for receivers of the given weights and delays, as far as
-// transmissions with delays from least to most can ask for it. It reports
-// whether all delays are known.
+// transmissions with delays from least to most can ask for it. Receivers whose
+// delay is not known add nothing. It reports whether the span is one.
 func (c *echoes) collect(weights, delays []float64, least, most float64) bool {
 	// A bell counts whose middle lies up to its width outside, and has its own
 	// width of room beyond.
@@ -66,10 +66,7 @@ func (c *echoes) collect(weights, delays []float64, least, most float64) bool {
 	clear(c.re)
 	clear(c.im)
 	for j, b := range delays {
-		switch place := (-b - c.start) / c.step; {
-		case math.IsNaN(place):
-			return false
-		case place >= wide && place < float64(points-wide-1):
+		if place := (-b - c.start) / c.step; place >= wide && place < float64(points-wide-1) && weights[j] > 0 {
 			c.add(weights[j], b)
 		}
 	}
@@ -111,10 +108,10 @@ func (c *echoes) add(weight, b float64) {
 // together.
 func (c *echoes) answer(a float64) complex128 {
 	place := (a - c.start) / c.step
-	i := int(place)
-	if i < margin || i+margin >= len(c.re) || !(place > 0) {
-		return 0 // no echo of the point lasts till here
+	if !(place >= margin && place < float64(len(c.re)-margin)) {
+		return 0 // no echo of the point lasts till here, or no ray comes
 	}
+	i := int(place)
 	f := place - float64(i)
 	f1, f4, g := f*f-1, f*f-4, f-3
 	// Lagrange's polynomial through the points −2 to 3.

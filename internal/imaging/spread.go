@@ -2,6 +2,7 @@ package imaging
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
@@ -26,7 +27,8 @@ type Spread struct {
 //
 // Valid: a bandwidth above 0 and at most 1.5; a point in the region imaged; all
 // NaN otherwise, and where the outline is not closed within 3.5 λ or reaches the
-// scanning surface; the far wall does not end it.
+// scanning surface, or the wall from which the last leg comes, unless this is of
+// one kind of wave in a flat part of one metal.
 // Source: C. Holmes, B. Drinkwater, P. Wilcox, NDT&E International 38 (2005) 701,
 // for image and area; published cases P186 to P191 in published_test.go.
 func (im *Image) Spread(q Point, t Transmission) Spread {
@@ -56,22 +58,34 @@ func (im *Image) shows(q Point, t Transmission) bool {
 	return im.known() && len(t.Elements)+len(t.Waves) > 0 && q.X >= im.From.X && q.X <= im.To.X && q.Z >= im.From.Z && q.Z <= im.To.Z
 }
 
-// around is the field in a box of so many wavelengths around a point. Where the
-// last leg of a course has no ray, beyond the surface at which it begins, the box
-// ends at that surface.
+// around is the field in a box that holds all places so many wavelengths from a
+// point. Where the last leg of a course has no ray, beyond the surface at which it
+// begins, the box ends at that surface.
 func (im *Image) around(q Point, wavelengths float64) *field {
-	r := si.Length(wavelengths * im.wavelength())
-	from, to := Point{q.X - r, q.Z - r}, Point{q.X + r, q.Z + r}
+	from, to := im.box(q, wavelengths)
 	for _, c := range []*ray.Course{&im.Out, &im.Back} {
 		begin, edge := c.Wall(len(c.Legs)-1), &from.Z
 		if len(c.Legs)%2 == 0 {
 			edge = &to.Z
 		}
-		if _, time := c.To(im.Array.Elements[0], q.X, *edge); !si.Known(time) {
+		if !slices.ContainsFunc(im.Array.Elements, func(e ray.Element) bool {
+			_, time := c.To(e, q.X, *edge)
+			return si.Known(time)
+		}) {
 			*edge = begin
 		}
 	}
 	return im.newField(q, from, to)
+}
+
+// box holds all places so many wavelengths from a point.
+func (im *Image) box(q Point, wavelengths float64) (from, to Point) {
+	r := si.Length(wavelengths * im.wavelength())
+	wide := r
+	if radius := im.Out.Part.Radius; radius != 0 {
+		wide = radius * si.Length(math.Asin(float64(r/(radius-q.Z)))) // the way round to the tangent
+	}
+	return Point{q.X - wide, q.Z - r}, Point{q.X + wide, q.Z + r}
 }
 
 // outline is the −6 dB outline of the main lobe, by an ellipse that is close to
@@ -111,7 +125,8 @@ func (f *field) outline(t Transmission) outline {
 func (f *field) crossing(t Transmission, direction, guess float64) float64 {
 	sin, cos := math.Sincos(direction)
 	for r, tries := guess, 0; r <= outlineBox*f.im.wavelength() && tries < 20; tries++ {
-		v := f.envelope(Point{f.at.X + si.Length(r*cos), f.at.Z + si.Length(r*sin)}, t)
+		x, z := f.place(r*cos, r*sin)
+		v := f.envelope(x, z, t)
 		// Where a bell of this value here would be at half its peak; the lobe is
 		// close enough to one that the first step or two get there.
 		next := r * math.Sqrt(math.Ln2/-math.Log(v))

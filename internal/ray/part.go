@@ -158,3 +158,40 @@ func (c *Course) Turns(leg int) []si.Length {
 	}
 	return list
 }
+
+// Apart returns how far a place lies from another in the plane of the section:
+// along the surface at the first, towards growing x, and square to it, towards
+// growing z.
+//
+//	(R − z₂) sin φ and z₂ − z₁ + (R − z₂) (1 − cos φ), φ = (x₂ − x₁) / R
+//
+// Both are the differences of the coordinates where the part is flat.
+// Source: geometry of a circle; part_test.go has the circles in the plane.
+func (p *Part) Apart(x1, z1, x2, z2 si.Length) (along, deeper si.Length) {
+	dx, dz, bend := float64(x2-x1), float64(z2-z1), p.curvature()
+	if bend == 0 {
+		return si.Length(dx), si.Length(dz)
+	}
+	below := float64(p.Radius - z2)
+	half := math.Sin(bend * dx / 2)
+	return si.Length(below * math.Sin(bend*dx)), si.Length(dz + 2*below*half*half)
+}
+
+// Beside is the inverse of Apart: the place that lies so far from another.
+//
+//	x₁ + R atan(u / ρ) and z₁ + v − u² / (ρ + √(u² + ρ²)), ρ = R − z₁ − v
+//
+// The root has the sign of R.
+// Valid: places less than a quarter turn away; NaN beyond the axis.
+// Source: as Apart.
+func (p *Part) Beside(x, z, along, deeper si.Length) (si.Length, si.Length) {
+	if p.Radius == 0 {
+		return x + along, z + deeper
+	}
+	u, rho := float64(along), float64(p.Radius-z-deeper)
+	if !(rho/float64(p.Radius) > 0) {
+		return si.Unknown[si.Length](), si.Unknown[si.Length]()
+	}
+	rise := u * u / (rho + math.Copysign(math.Hypot(u, rho), rho))
+	return x + p.Radius*si.Length(math.Atan(u/rho)), z + deeper - si.Length(rise)
+}

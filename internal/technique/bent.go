@@ -51,6 +51,15 @@ func (s stand) touch() si.Length {
 	return s.wedge.FrontDistance - half*si.Length(s.wedge.Angle.Cos()) - height*si.Length(s.wedge.Angle.Tan())
 }
 
+// level is where the level touches the surface, along it; not known of a flat
+// surface, which it touches everywhere.
+func (s stand) level() si.Length {
+	if s.bend() == 0 {
+		return si.Unknown[si.Length]()
+	}
+	return s.shaped(-s.touch(), 0).X
+}
+
 // bend is the signed radius of the scan surface, zero where the section is flat.
 func (s stand) bend() si.Length { return s.course.Part.Radius }
 
@@ -231,7 +240,7 @@ func (s stand) steered(angle si.Angle) si.Angle {
 		return acoustics.Refract(angle, s.speed, s.wedge.Velocity) - s.wedge.Angle
 	}
 	c := s.centre()
-	lean := (c.X - s.shaped(-s.touch(), 0).X) / s.bend()
+	lean := (c.X - s.level()) / s.bend()
 	return s.course.Leave(c, angle).AtElement() - si.Angle(lean) - s.wedge.Angle
 }
 

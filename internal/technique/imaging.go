@@ -25,8 +25,9 @@ type Shown struct {
 
 // Study is how the image of a tfm group shows points from one of its sides.
 type Study struct {
-	Side   string
-	Points []Shown // the middle of what the group reaches first
+	Side      string
+	Points    []Shown // the middle of what the group reaches first
+	Converted bool    // one kind of wave meets the point, the other is heard
 	imaging.Artefact
 	Against imaging.Artefact // with all elements firing
 }
@@ -42,9 +43,8 @@ func (s *sheet) images() {
 	seen := make([]look, len(s.Groups))
 	var looks sync.WaitGroup
 	studied := func(g *Group) bool { return g.Set.Method == "tfm" && len(g.Placements) > 0 }
-	shown := func(g *Group) bool { return studied(g) && g.Part.Radius == 0 } // round, nothing is said of points
 	for i := range s.Groups {
-		if g := &s.Groups[i]; shown(g) && !s.Job.Partial {
+		if g := &s.Groups[i]; studied(g) && !s.Job.Partial {
 			looks.Go(func() { seen[i] = s.look(g) })
 		}
 	}
@@ -64,7 +64,7 @@ func (s *sheet) image(g *Group) *imaging.Image {
 	st, r := g.stand(g.Set.WedgeFront), g.Set.Region
 	im := &imaging.Image{
 		Pulse: imaging.Pulse{Frequency: g.Probe.Frequency, Bandwidth: g.Probe.Bandwidth},
-		Array: imaging.Array{Tilt: g.Wedge.Angle, Width: g.Probe.Pitch - g.Probe.Gap},
+		Array: imaging.Array{Tilt: g.Wedge.Angle, Width: g.Probe.Pitch - g.Probe.Gap, Level: st.level()},
 		From:  imaging.Point{X: -r.Near, Z: r.Top}, To: imaging.Point{X: r.Far, Z: r.Bottom},
 	}
 	im.Out, im.Back = g.ways()
@@ -85,7 +85,8 @@ type look struct {
 // before, so that groups are looked at side by side.
 func (s *sheet) look(g *Group) look {
 	im := s.image(g)
-	seen := look{study: Study{Side: g.Placements[0].Side}, index: map[int]int{1: 0}}
+	met, heard := im.Out.Legs[len(im.Out.Legs)-1], im.Back.Legs[len(im.Back.Legs)-1]
+	seen := look{study: Study{Side: g.Placements[0].Side, Converted: met != heard}, index: map[int]int{1: 0}}
 	f := frameOf(s.Section, seen.study.Side, g.Set.Surface, g.Set.WedgeFront)
 	for _, p := range s.places(g, f) {
 		local := f.seen(p.At)
@@ -299,10 +300,14 @@ func (s *sheet) places(g *Group, f frame) []Shown {
 		return int(math.Copysign(1, float64((a.To-a.From)-(b.To-b.From))))
 	})
 	list := []Shown{place("middle", "middle of the area reached", (widest.From+widest.To)/2, deep(central))}
+	far, near := "lower", "upper"
+	if f.flipped {
+		far, near = near, far
+	}
 	for _, edge := range []struct {
 		row  int
 		name string
-	}{{within[len(within)-1], "lower"}, {within[0], "upper"}} {
+	}{{within[len(within)-1], far}, {within[0], near}} {
 		row := reached.Row[edge.row]
 		list = append(list,
 			place(edge.name+"-near", edge.name+" edge of it, towards the probe", row[0].From, deep(edge.row)),

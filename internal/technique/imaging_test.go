@@ -104,6 +104,20 @@ func TestStudiedPointsLieInTheRegion(t *testing.T) {
 	}
 }
 
+// Upper and lower are those of the document, from whichever surface is scanned.
+func TestEdgesOfWhatIsReachedAreNamedAsDrawn(t *testing.T) {
+	for _, changes := range [][]string{nil, {"surfaces: [top]", "surfaces: [top, bottom]", "    path: T-T\n", "    path: T-T\n    surface: bottom\n"}} {
+		tech, _ := read(t, "vessel-seam", changes...)
+		depth := map[string]si.Length{}
+		for _, p := range tech.Groups[0].Study.Points {
+			depth[p.ID] = p.At.Z
+		}
+		if upper, lower := depth["upper-near"], depth["lower-near"]; !(upper > 0 && upper < lower) {
+			t.Errorf("%v: the upper edge lies at %g, the lower at %g", changes, upper, lower)
+		}
+	}
+}
+
 // Without a bandwidth there is no pulse, so that nothing of the image is stated.
 func TestNoBandwidthNoStudy(t *testing.T) {
 	tech, _ := read(t, "vessel-seam", "      bandwidth: 65 %\n", "")

@@ -46,9 +46,6 @@ func (s *sheet) omit(g *Group) {
 	}
 	left("gain over distance", model, "gain_span", "curve", "transfer_distance", "corner_path_block", "corner_path_part")
 	left("predicted sensitivity", model, "map")
-	if g.Set.Method == "tfm" {
-		left("the image of a point, and its artefacts", "images of points are worked out in flat parts only", "image", "grid_loss_point", "artefact_away", "artefact_beside", "artefact_rise")
-	}
 }
 
 // OmittedValue returns why a value of an id, or values whose ids begin so, are
