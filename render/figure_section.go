@@ -112,11 +112,16 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 	} else {
 		d.widen()
 	}
+	d.lowest()
+	return d
+}
+
+// lowest takes the ends of the part, which may hang, to what is drawn.
+func (d *sectionDraft) lowest() {
 	for _, sign := range []float64{-1, 1} {
 		_, lower := d.cut(sign)
 		d.below = max(d.below, lower.y)
 	}
-	return d
 }
 
 // missed tints the volume and hatches what is not reached.

@@ -58,6 +58,7 @@ func (a artist) singleSection(g *technique.Group) (Figure, bool) {
 	drawing, scaleName := fitted(5, func(s scale) *draft {
 		d := a.section(s, shown, whole)
 		d.left, d.right = d.left-4, d.right+4
+		d.lowest()
 		if !straight || g.Set.Target == "weld" {
 			d.missed(g.Coverage)
 		} else {
@@ -109,7 +110,11 @@ func (a artist) describeSingle(g *technique.Group, p *technique.Placement) []str
 	var how string
 	switch {
 	case p.Upright:
-		how = fmt.Sprintf("edges of the beam at echo −6 dB beyond its near field; shown are depths from %s to %s, and what is hatched is not", a.depth(o.Dead, si.Up), a.depth(o.Reaches, si.Down))
+		drawn := "edges of the beam at echo −6 dB beyond its near field"
+		if !si.Known(o.NearField) {
+			drawn = "axis of the beam"
+		}
+		how = fmt.Sprintf("%s; shown are depths from %s to %s, and what is hatched is not", drawn, a.depth(o.Dead, si.Up), a.depth(o.Reaches, si.Down))
 	case o.Raster:
 		how = "axis at the nearest and the farthest place of a stroke, and the edges of the beam at echo −6 dB at the nearest"
 	default:
@@ -145,19 +150,18 @@ func (d *sectionDraft) singleRays(p *technique.Placement) {
 
 // strip hatches the depths under the strokes that a straight beam does not show.
 func (d *sectionDraft) strip(g *technique.Group, p *technique.Placement) {
-	from, to := d.view.at(p.Front).x, d.view.at(p.Back).x
+	from, to := p.Front.X, p.Back.X
 	if len(p.Far) == 2 {
-		to = d.view.at(p.Far[1]).x
+		to = p.Far[1].X
 	}
 	band := func(above, below si.Length) {
 		if p.Front.Z > 0 { // from the bottom
 			above, below = d.Section.Thickness-below, d.Section.Thickness-above
 		}
-		y1, y2 := d.view.length(above), d.view.length(below)
-		if y2-y1 < 1e-6 {
+		if d.view.length(below-above) < 1e-6 {
 			return
 		}
-		piece := []xy{{from, y1}, {to, y1}, {to, y2}, {from, y2}}
+		piece := d.view.outline(geometry.Polygon{{X: from, Z: above}, {X: to, Z: above}, {X: to, Z: below}, {X: from, Z: below}})
 		d.area(noPen(), solid(missedTint()), piece...)
 		d.hatch(hatching(), 1.1, piece)
 	}
@@ -166,31 +170,36 @@ func (d *sectionDraft) strip(g *technique.Group, p *technique.Placement) {
 }
 
 // cone draws the axis of a straight beam and its edges: as wide as the element in
-// the near field, and spreading beyond it.
+// the near field, and spreading beyond it. Where the near field is not known there
+// is the axis alone.
 func (d *sectionDraft) cone(g *technique.Group, p *technique.Placement) {
 	o, t := g.Single, d.Section.Thickness
-	at := func(x, depth si.Length) xy {
-		if p.Front.Z > 0 {
-			depth = t - depth
-		}
-		return d.view.at(geometry.Point{X: x, Z: depth})
+	top, end := d.view.at(p.Exit), d.view.at(geometry.Point{X: p.Exit.X, Z: t - p.Front.Z})
+	d.line(ray(), top, end)
+	d.arrow(accent(), top, end)
+	long := math.Hypot(end.x-top.x, end.y-top.y)
+	along := xy{(end.x - top.x) / long, (end.y - top.y) / long}
+	// beside is a place at a depth, so far beside the axis.
+	beside := func(depth, off si.Length) xy {
+		z, x := d.view.length(depth), d.view.length(off)
+		return xy{top.x + z*along.x + x*along.y, top.y + z*along.y - x*along.x}
 	}
-	middle, half := p.Exit.X, (p.Back.X-p.Front.X)/2
-	d.line(ray(), at(middle, 0), at(middle, t))
-	d.arrow(accent(), at(middle, 0), at(middle, t))
+	plane := o.Probe.Diameter
+	if !si.Known(plane) {
+		plane = o.Probe.ElementLength
+	}
 	near := max(0, min(o.NearField, t))
 	edge := ray()
 	edge.width = 0.18
 	dash := edge
 	dash.dash = []float64{2, 0.8}
-	ahead := o.Ahead
 	for _, side := range []si.Length{-1, 1} {
 		if near > 0 {
-			d.line(dash, at(middle+side*half, 0), at(middle+side*half, near))
+			d.line(dash, beside(0, side*plane/2), beside(near, side*plane/2))
 		}
 		if near < t {
-			spread := func(depth si.Length) si.Length { return (depth + ahead) * si.Length(o.Upper.Tan()) }
-			d.line(edge, at(middle+side*spread(near), near), at(middle+side*spread(t), t))
+			spread := func(depth si.Length) si.Length { return side * (depth + o.Ahead) * si.Length(o.Upper.Tan()) }
+			d.line(edge, beside(near, spread(near)), beside(t, spread(t)))
 		}
 	}
 }

@@ -64,31 +64,36 @@ func techniques() map[string]*technique.Technique {
 
 func TestFiguresFitAndTheirTextsAreApart(t *testing.T) {
 	for name, tech := range techniques() {
-		figures := Figures(tech)
-		if len(figures) < 4 {
-			t.Errorf("%s: only %d figures", name, len(figures))
+		figuresFit(t, name, tech)
+	}
+}
+
+func figuresFit(t *testing.T, name string, tech *technique.Technique) {
+	t.Helper()
+	figures := Figures(tech)
+	if len(figures) < 4 {
+		t.Errorf("%s: only %d figures", name, len(figures))
+	}
+	for _, f := range figures {
+		d := f.Drawing
+		if d.width > figureWidth || d.height > figureHeight {
+			t.Errorf("%s %s: %.1f mm by %.1f mm does not fit the page", name, f.Name, d.width, d.height)
 		}
-		for _, f := range figures {
-			d := f.Drawing
-			if d.width > figureWidth || d.height > figureHeight {
-				t.Errorf("%s %s: %.1f mm by %.1f mm does not fit the page", name, f.Name, d.width, d.height)
+		if f.Caption == "" || f.Alt == "" {
+			t.Errorf("%s %s: caption or description is missing", name, f.Name)
+		}
+		page := box{0, 0, d.width, d.height}
+		for i, x := range d.labels {
+			b := x.bounds()
+			if b.left < page.left || b.top < page.top || b.right > page.right || b.bottom > page.bottom {
+				t.Errorf("%s %s: %q is outside the drawing", name, f.Name, x.text)
 			}
-			if f.Caption == "" || f.Alt == "" {
-				t.Errorf("%s %s: caption or description is missing", name, f.Name)
+			if x.angle != 0 && x.angle != 90 {
+				continue // slanted texts stand side by side; their upright boxes overlap
 			}
-			page := box{0, 0, d.width, d.height}
-			for i, x := range d.labels {
-				b := x.bounds()
-				if b.left < page.left || b.top < page.top || b.right > page.right || b.bottom > page.bottom {
-					t.Errorf("%s %s: %q is outside the drawing", name, f.Name, x.text)
-				}
-				if x.angle != 0 && x.angle != 90 {
-					continue // slanted texts stand side by side; their upright boxes overlap
-				}
-				for _, y := range d.labels[i+1:] {
-					if (y.angle == 0 || y.angle == 90) && b.overlaps(y.bounds()) {
-						t.Errorf("%s %s: %q and %q overlap", name, f.Name, x.text, y.text)
-					}
+			for _, y := range d.labels[i+1:] {
+				if (y.angle == 0 || y.angle == 90) && b.overlaps(y.bounds()) {
+					t.Errorf("%s %s: %q and %q overlap", name, f.Name, x.text, y.text)
 				}
 			}
 		}

@@ -294,31 +294,47 @@ func (c *checker) equipment() {
 // goes along the pipe, and its length where it goes around.
 func (c *checker) wedgesOnPipe() {
 	for _, p := range c.Equipment.SingleProbes {
-		path := "equipment.single_probes." + p.Name
-		if slices.ContainsFunc(c.Groups, func(g Group) bool { return g.Single() && g.Probe == p.Name }) && c.lacks(path, "width") {
-			c.fail(path+".width", "missing-key", "probe "+p.Name+" lacks width, which the gap on a pipe is computed from", "a length with its unit, such as 14 mm", "write width under "+path)
+		used := slices.IndexFunc(c.Groups, func(g Group) bool { return g.Single() && g.Probe == p.Name })
+		if used < 0 {
+			continue
 		}
-	}
-	key, long := "width", "wider"
-	if c.Part.Longitudinal() {
-		key, long = "length", "longer"
+		face := contact{"probe", p.Name, "equipment.single_probes." + p.Name, "width", p.Width, p.Contour}
+		if c.Part.Longitudinal() && c.Groups[used].Method == "angle-beam" {
+			if c.lacks(face.path, "length") {
+				continue // told as what the method needs
+			}
+			face.key, face.around = "length", p.Length
+		}
+		c.onPipe(face)
 	}
 	for _, w := range c.Equipment.Wedges {
-		path, around := "equipment.wedges."+w.Name, w.Width
-		if key == "length" {
-			around = w.Length
+		face := contact{"wedge", w.Name, "equipment.wedges." + w.Name, "width", w.Width, w.Contour}
+		if c.Part.Longitudinal() {
+			face.key, face.around = "length", w.Length
 		}
-		if c.lacks(path, key) {
-			c.fail(path+"."+key, "missing-key", "wedge "+w.Name+" lacks "+key+", which the gap on a pipe is computed from", "a length with its unit, such as 25 mm", "write "+key+" under "+path)
-		}
-		if over(around, w.Contour) {
-			f := c.fail(path+".contour", "contour-too-small", "the wedge is "+long+" than the pipe it is shaped for", "at least "+c.written(path+"."+key), "check contour and "+key+", and their units")
-			c.also(f, path+"."+key)
-		}
-		if over(around, c.Part.OutsideDiameter) {
-			f := c.fail(path+"."+key, "wedge-wider-than-pipe", "the wedge is "+long+" than the pipe", "at most "+c.written("part.outside_diameter"), "choose a smaller wedge, or check the units")
-			c.also(f, "part.outside_diameter")
-		}
+		c.onPipe(face)
+	}
+}
+
+// contact is a contact face: its extent around a pipe, and the diameter that it is
+// shaped for.
+type contact struct {
+	what, name, path, key string
+	around, contour       si.Length
+}
+
+func (c *checker) onPipe(face contact) {
+	path, long := face.path, map[string]string{"width": "wider", "length": "longer"}[face.key]
+	if c.lacks(path, face.key) {
+		c.fail(path+"."+face.key, "missing-key", face.what+" "+face.name+" lacks "+face.key+", which the gap on a pipe is computed from", "a length with its unit, such as 25 mm", "write "+face.key+" under "+path)
+	}
+	if over(face.around, face.contour) {
+		f := c.fail(path+".contour", "contour-too-small", "the "+face.what+" is "+long+" than the pipe it is shaped for", "at least "+c.written(path+"."+face.key), "check contour and "+face.key+", and their units")
+		c.also(f, path+"."+face.key)
+	}
+	if over(face.around, c.Part.OutsideDiameter) {
+		f := c.fail(path+"."+face.key, "wedge-wider-than-pipe", "the "+face.what+" is "+long+" than the pipe", "at most "+c.written("part.outside_diameter"), "choose a smaller "+face.what+", or check the units")
+		c.also(f, "part.outside_diameter")
 	}
 }
 

@@ -6,10 +6,6 @@ import "slices"
 // stands, and what sets its sensitivity.
 func (c *checker) single(g *Group, path string) {
 	angled := g.Method == "angle-beam"
-	if c.Part.Longitudinal() {
-		f := c.fail(path+".method", "seam-not-computed", "method "+g.Method+" is not computed in the bent section of a longitudinal seam", "a plate or a girth weld", "choose an array for this seam, or take it as flat, with kind: plate, where that is justified")
-		c.also(f, "part.weld.seam")
-	}
 	if angled {
 		c.probeHas(g.Probe, g.Method, path+".probe", "angle", "wedge_velocity", "front_distance", "length", "delay")
 		switch line, raster := c.Has(path+".wedge_front"), c.Has(path+".raster"); {

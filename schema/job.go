@@ -293,6 +293,7 @@ type SingleProbe struct {
 	FrontDistance si.Length // from the exit point forward to the wedge front
 	Length        si.Length // of the contact face
 	Width         si.Length // of the contact face, across the beam
+	Contour       si.Length // diameter it is shaped for; NaN where flat
 	Delay         si.Time   // in the wedge or the delay line, one way
 	Pulse         si.Time   // length of the pulse
 }

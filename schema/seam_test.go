@@ -43,3 +43,31 @@ func TestLongitudinalSeam(t *testing.T) {
 		}
 	}
 }
+
+// What the gap under a single probe follows from: its length where the beam goes
+// around the pipe, its width where it goes along it or the beam is straight.
+func TestSingleProbesOnAPipe(t *testing.T) {
+	seam := edit(t, singles(t), "  kind: plate", "  kind: pipe\n  outside_diameter: 508 mm")
+	seam = edit(t, seam, "    length: 3.2 m\n", "    length: 3.2 m\n    seam: longitudinal\n")
+	seam = edit(t, seam, "      dead_zone: 2 mm\n", "      width: 12 mm\n      dead_zone: 2 mm\n")
+	if _, findings := Load("job.yaml", []byte(seam)); len(findings) > 0 {
+		t.Fatal(report(findings))
+	}
+	for _, c := range []struct{ old, new, want string }{
+		{"      width: 14 mm\n      contour: 900 mm\n", "", ""},
+		{"      width: 12 mm\n", "", "probe S0 lacks width, which the gap on a pipe is computed from [missing-key]"},
+		{"      contour: 900 mm\n", "      contour: ^20 mm\n", "the probe is longer than the pipe it is shaped for [contour-too-small]"},
+		{"      length: 25 mm\n      width: 14 mm\n", "      width: 14 mm\n", "probe S60 lacks length, which method angle-beam needs [missing-key]"},
+	} {
+		text, at := edit(t, seam, c.old, c.new), ""
+		if strings.Contains(c.new, "^") {
+			clean, p := place(t, text)
+			text, at = clean, p.String()
+		}
+		_, findings := Load("job.yaml", []byte(text))
+		all := report(findings)
+		if c.want == "" && len(findings) > 0 || !strings.Contains(all, c.want) || !strings.Contains(all, at) {
+			t.Errorf("%q: want %s at %s\n%s", c.new, c.want, at, all)
+		}
+	}
+}

@@ -23,6 +23,7 @@ func singles(t testing.TB) string {
       front_distance: 11 mm
       length: 25 mm
       width: 14 mm
+      contour: 900 mm
       delay: 3 us
       pulse: 0.6 us
     S0:

@@ -42,6 +42,8 @@ type group struct {
 	Image      *image // tfm: how a point is shown
 	Waves      bool   // tfm: plane waves are sent
 	Clad       bool   // the part has a cladding
+	Seam       bool   // the weld runs along a pipe
+	Way        []way  // of an angled beam with one element around a pipe
 	Omitted    []omitted
 	pathLegs   []technique.Leg
 }
@@ -115,7 +117,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 	for _, o := range g.Omitted {
 		v.Omitted = append(v.Omitted, omitted{esc(o.Name), esc(o.Why)})
 	}
-	v.Clad, v.pathLegs = x.t.Job.Part.Cladding != nil, g.Legs
+	v.Clad, v.Seam, v.pathLegs = x.t.Job.Part.Cladding != nil, x.t.Job.Part.Longitudinal(), g.Legs
 	if v.TOFD {
 		v.seePair(p, g)
 		return v

@@ -12,6 +12,9 @@ import (
 // beamWidth is how wide a single beam is at a sound path.
 type beamWidth struct{ Path, Plane, Across md }
 
+// way is one place on the axis of a beam around a pipe.
+type way struct{ Leg, Path, Depth, Along, PlateDepth, PlateAlong md }
+
 // seeSingle shows what a group with one single-element probe has in place of an
 // array and its beams.
 func (v *group) seeSingle(p *printer, g technique.Group) {
@@ -44,10 +47,20 @@ func (v *group) seeSingle(p *printer, g technique.Group) {
 		v.BackWallLoss = p.given(gainOf(set.BackWallLoss), decibelUnit, si.Down)
 	}
 	for _, w := range g.Single.Widths {
+		if !slices.ContainsFunc(g.Single.Widths, func(w technique.BeamWidth) bool { return si.Known(w.Plane) || si.Known(w.Across) }) {
+			break // all within the near field, or left out
+		}
 		v.Spreads = append(v.Spreads, beamWidth{
 			Path:  p.computed(lengthOf(w.Path), positionUnit, si.Nearest),
 			Plane: or(known(p, lengthOf(w.Plane), positionUnit), "–"), Across: or(known(p, lengthOf(w.Across), positionUnit), "–"),
 		})
+	}
+	for _, w := range g.Single.Way {
+		one := way{Leg: md(fmt.Sprint(w.Leg))}
+		for cell, x := range map[*md]si.Length{&one.Path: w.Path, &one.Depth: w.Depth, &one.Along: w.Along, &one.PlateDepth: w.PlateDepth, &one.PlateAlong: w.PlateAlong} {
+			*cell = p.computed(lengthOf(x), positionUnit, si.Nearest)
+		}
+		v.Way = append(v.Way, one)
 	}
 	for _, pl := range g.Placements {
 		v.Placements = append(v.Placements, seePlacement(p, "groups."+set.Name, pl))

@@ -21,26 +21,52 @@ import (
 // the wedge's angle and heights hold as they are stated, and beside it the surface
 // falls away under the level, or rises over it.
 //
-//	X = s₀ + R atan(u / (R + v)),  h = √((R + v)² + u²) − R,  s₀ = −(a + R asin(u_f / R))
+//	s₀ = −(a + R asin(u_f / R)), a the arc from the centreline to the wedge front, u_f the way to the front
 //
-// u is the way along the level from where it touches, v the height over it, a the
-// arc from the centreline to the wedge front and u_f the way to the front. R is
-// negative seen from inside, and so is the root.
-// Valid: |u| < |R|, v < |R| from inside; NaN otherwise.
-// Source: own derivation, geometry of a circle; the choice of where the level
-// touches is a convention. Checked in the plane in bent_test.go.
+// Valid: |u_f| < |R|, and as overLevel; NaN otherwise.
+// Source: geometry of a circle; the choice of where the level touches is a
+// convention. Checked in the plane in bent_test.go.
 func (s stand) shaped(along, height si.Length) coverage.Emitter {
-	r := float64(s.bend())
-	front := float64(s.touch())
-	u, above := float64(along)+front, r+float64(height)
+	front := s.touch()
+	return overLevel(s.bend(), -s.front-onArc(s.bend(), front), along+front, height)
+}
+
+// overLevel returns where a place stands over a round surface that is so far along
+// a level, and so far above it, which touches the surface at an arc s₀.
+//
+//	X = s₀ + R atan(u / (R + v)),  h = √((R + v)² + u²) − R
+//
+// u is the way along the level, v the height over it. R is negative seen from
+// inside, and so is the root.
+// Valid: v < |R| from inside; NaN otherwise.
+// Source: own derivation, geometry of a circle. Checked in the plane in
+// bent_test.go and single_round_test.go.
+func overLevel(radius, at, along, height si.Length) coverage.Emitter {
+	r, u := float64(radius), float64(along)
+	above := r + float64(height)
 	e := coverage.Emitter{
-		X:      si.Length(r*math.Atan(u/above) - float64(s.front) - r*math.Asin(front/r)),
+		X:      at + si.Length(r*math.Atan(u/above)),
 		Height: si.Length(math.Copysign(math.Hypot(u, above), r) - r),
 	}
 	if !(above*r > 0) {
 		e.X = si.Unknown[si.Length]()
 	}
 	return e
+}
+
+// onArc is the arc of a round surface, from where a level touches it, to the foot
+// of a place so far along the level that is square to the level; the same length
+// where the surface is flat.
+//
+//	R asin(u / R)
+//
+// Valid: |u| ≤ |R|; NaN otherwise.
+// Source: geometry of a circle.
+func onArc(radius, along si.Length) si.Length {
+	if radius == 0 {
+		return along
+	}
+	return radius * si.Length(math.Asin(float64(along/radius)))
 }
 
 // touch is how far behind the wedge front, along the level, the level touches the
@@ -72,16 +98,34 @@ func (s stand) over(legs int) *ray.Course {
 
 // turn is the depth at which the ray of a refracted angle turns before it comes to
 // the other wall, zero where it comes there.
+func (s stand) turn(angle si.Angle) si.Length { return turnIn(&s.course.Part, angle) }
+
+// turnIn is the depth at which a ray that enters a part under a refracted angle
+// turns before it comes to the other wall, zero where it comes there.
 //
 //	R (1 − sin α), where sin α > r / R
 //
 // Source: the ray is square to the radius there; published case P151.
-func (s stand) turn(angle si.Angle) si.Length {
-	r := s.bend()
-	if !(r > 0) || !(angle.Sin() > float64(1-s.course.Part.Thickness()/r)) {
+func turnIn(part *ray.Part, angle si.Angle) si.Length {
+	r := part.Radius
+	if !(r > 0) || !(angle.Sin() > float64(1-part.Thickness()/r)) {
 		return 0
 	}
 	return r * si.Length(1-angle.Sin())
+}
+
+// atWall is the angle at which a beam of a refracted angle meets the opposite face,
+// from the normal there: 90° where it turns before.
+//
+//	sin γ = R sin α / (R − t); γ = α where the walls are flat
+//
+// Source: geometry of a ray between two circles; published cases P148 to P150.
+func (g *Group) atWall(angle si.Angle) si.Angle {
+	r := g.Part.Radius
+	if r == 0 {
+		return angle
+	}
+	return si.Angle(math.Asin(math.Min(1, float64(r/(r-g.Part.Thickness()))*angle.Sin())))
 }
 
 // follow returns how far a ray of a refracted angle goes, over so many legs at
@@ -196,9 +240,7 @@ func (s *sheet) roundLoss(l *loss, g *Group, st stand) {
 // foot is where the end of the contact face lies that is so far behind the wedge
 // front along the level. The wedge's ends stand square to the level.
 func (s stand) foot(behind si.Length) si.Length {
-	r := float64(s.bend())
-	u := float64(s.touch())
-	return si.Length(r*math.Asin((u-float64(behind))/r)-r*math.Asin(u/r)) - s.front
+	return onArc(s.bend(), s.touch()-behind) - onArc(s.bend(), s.touch()) - s.front
 }
 
 // jointOnRing reports a joint that could be cut in a plate, and not in so small a
@@ -218,11 +260,28 @@ func (s *sheet) offTheRing(g *Group, st stand) bool {
 	if st.bend() == 0 || !si.Known(g.Wedge.Length) || si.Known(st.foot(0)) && si.Known(st.foot(g.Wedge.Length)) {
 		return false
 	}
-	limit := 2 * si.Length(math.Abs(float64(st.bend())))
-	s.problem("equipment.wedges."+g.Wedge.Name+".length", "wedge-off-pipe",
+	s.offPipe(g, "equipment.wedges."+g.Wedge.Name+".length", g.Wedge.Length)
+	return true
+}
+
+func (s *sheet) offPipe(g *Group, path string, length si.Length) {
+	limit := 2 * si.Length(math.Abs(float64(g.Part.Radius)))
+	s.problem(path, "wedge-off-pipe",
 		fmt.Sprintf("the wedge of group %s does not lie on the surface with both its ends", g.Set.Name),
-		s.mm(g.Wedge.Length, si.Nearest), "both ends on the circle of "+s.mm(limit, si.Down)+" diameter",
+		s.mm(length, si.Nearest), "both ends on the circle of "+s.mm(limit, si.Down)+" diameter",
 		"choose a shorter wedge, or check front_distance and length, and their units")
+}
+
+// neverBack reports beams that are to be turned at the inner wall, and turn before.
+func (s *sheet) neverBack(g *Group, key string, angle si.Angle) bool {
+	if g.legs() < 2 || turnIn(&g.Part, angle) == 0 {
+		return false
+	}
+	limit := acoustics.PipeLargestAngle(s.Job.Part.OutsideDiameter, s.Job.Part.Thickness)
+	s.problem(key, "never-reaches-wall",
+		fmt.Sprintf("no beam of group %s reaches the inner wall, so that none has a second leg", g.Set.Name),
+		deg(angle, si.Nearest), "at most "+deg(limit, si.Down)+", which just touches the inner wall of this pipe",
+		"use smaller angles, scan from the inside, or keep to legs: [1]")
 	return true
 }
 
@@ -307,19 +366,7 @@ func (s *sheet) beamWidth(id string, st stand, width si.Angle) {
 // roundValues states how beams go around a pipe, where the wall is met at another
 // angle than the one at which it is left.
 func (s *sheet) roundValues(id string, g *Group, st stand) {
-	inside := st.bend() < 0
-	around := []string{"part.outside_diameter", "part.thickness"}
-	sine, path, arc, skip := "sin γ = R sin α / r", "s_w = R cos α − √(r² − R² sin² α)", "s_½ = R (γ − α)", "s_1 = 2 R (γ − α)"
-	other := "inner"
-	if inside {
-		sine, path, arc, skip = "sin γ = r sin α / R", "s_w = √(R² − r² sin² α) − r cos α", "s_½ = r (α − γ)", "s_1 = 2 r (α − γ)"
-		other = "outer"
-	} else {
-		s.angle(id+"reach_angle", "α_w", "largest refracted angle whose ray still reaches the inner wall", acoustics.PipeLargestAngle(s.Job.Part.OutsideDiameter, s.Job.Part.Thickness), how{
-			formula: "sin α_w = 1 − 2 t / D", inputs: around, side: si.Down, source: roundSource})
-	}
-	const radii = ", R = D / 2, r = R − t"
-	t := s.Job.Part.Thickness
+	s.reachAngle(id, g)
 	angles := []si.Angle{g.Angles.From, g.drawn(st)[1], g.Angles.To}
 	for i, angle := range angles {
 		if i > 0 && angle == angles[i-1] {
@@ -328,33 +375,66 @@ func (s *sheet) roundValues(id string, g *Group, st stand) {
 		at := id + "round." + LossEnds()[i] + "."
 		s.angle(at+"angle", "α_n", "refracted angle at the scanned surface", angle, how{
 			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
-		from := append([]string{at + "angle"}, around...)
-		if turn := st.turn(angle); turn > 0 {
-			s.length(at+"turn", "z_t", "depth at which the ray turns: it never reaches the inner wall", turn, how{
-				formula: "z_t = R (1 − sin α_n)" + radii, inputs: from, side: si.Down, source: roundSource})
-			continue
-		}
-		r := st.over(1).Leave(st.centre(), angle)
-		length := r.Path(1, t)
-		run := r.X(1, t) - r.Entry()
-		if !si.Known(length) {
-			continue
-		}
-		s.angle(at+"wall_angle", "γ", "angle at the "+other+" wall, from its normal", r.Angle(1, t), how{formula: sine + radii, inputs: from, source: roundSource})
-		s.length(at+"path", "s_w", "sound path of one leg", length, how{formula: path + radii, inputs: from, source: roundSource})
-		s.share(at+"excess", "k_s", "by how much it is longer than in a plate; negative where it is shorter", si.Ratio(length/acoustics.LegPath(t, angle)-1), how{
-			formula: "k_s = s_w cos α_n / t − 1", inputs: []string{at + "path", at + "angle", "part.thickness"}, source: "geometry"})
-		s.length(at+"half_skip", "s_½", "half skip along the scanned surface", run, how{formula: arc + radii, inputs: from, source: roundSource})
-		if !inside {
-			s.share(at+"wall_limit", "t/D", "largest thickness over diameter at which this angle reaches the inner wall", acoustics.PipeThickest(angle), how{
-				formula: "t/D = (1 − sin α_n) / 2", inputs: []string{at + "angle"}, side: si.Down, source: roundSource})
-		}
-		if i == 1 {
-			s.length(id+"half_skip", "s_½", "half skip at the middle angle, along the scanned surface", run, how{formula: arc + radii, inputs: from, source: roundSource})
-			s.length(id+"full_skip", "s_1", "full skip at the middle angle, along the scanned surface", 2*run, how{formula: skip + radii, inputs: from, source: roundSource})
-			s.length(id+"v_path", "s_V", "sound path of two legs at the middle angle", 2*length, how{formula: "s_V = 2 s_w", inputs: []string{at + "path"}, source: roundSource})
+		if run, length, ok := s.roundLeg(at, g, angle); ok && i == 1 {
+			s.roundSkips(id, at, " at the middle angle", g, run, length)
 		}
 	}
+}
+
+// reachAngle states up to which angle beams from the outside come to the bore.
+func (s *sheet) reachAngle(id string, g *Group) {
+	if g.Part.Radius < 0 {
+		return
+	}
+	s.angle(id+"reach_angle", "α_w", "largest refracted angle whose ray still reaches the inner wall", acoustics.PipeLargestAngle(s.Job.Part.OutsideDiameter, s.Job.Part.Thickness), how{
+		formula: "sin α_w = 1 − 2 t / D", inputs: []string{"part.outside_diameter", "part.thickness"}, side: si.Down, source: roundSource})
+}
+
+const roundRadii = ", R = D / 2, r = R − t"
+
+// roundLeg states how the ray of a refracted angle, which is stated already, goes
+// over one leg; false where it turns before the other wall.
+func (s *sheet) roundLeg(at string, g *Group, angle si.Angle) (run, length si.Length, ok bool) {
+	inside := g.Part.Radius < 0
+	sine, path, arc, other := "sin γ = R sin α / r", "s_w = R cos α − √(r² − R² sin² α)", "s_½ = R (γ − α)", "inner"
+	if inside {
+		sine, path, arc, other = "sin γ = r sin α / R", "s_w = √(R² − r² sin² α) − r cos α", "s_½ = r (α − γ)", "outer"
+	}
+	from := []string{at + "angle", "part.outside_diameter", "part.thickness"}
+	if turn := turnIn(&g.Part, angle); turn > 0 {
+		s.length(at+"turn", "z_t", "depth at which the ray turns: it never reaches the inner wall", turn, how{
+			formula: "z_t = R (1 − sin α_n)" + roundRadii, inputs: from, side: si.Down, source: roundSource})
+		return 0, 0, false
+	}
+	t := s.Job.Part.Thickness
+	c := ray.Course{Part: g.Part, Legs: ray.Waves(g.Sent(), 1)}
+	r := c.Leave(ray.Element{}, angle)
+	run, length = r.X(1, t), r.Path(1, t)
+	if !si.Known(length) {
+		return 0, 0, false
+	}
+	s.angle(at+"wall_angle", "γ", "angle at the "+other+" wall, from its normal", r.Angle(1, t), how{formula: sine + roundRadii, inputs: from, source: roundSource})
+	s.length(at+"path", "s_w", "sound path of one leg", length, how{formula: path + roundRadii, inputs: from, source: roundSource})
+	s.share(at+"excess", "k_s", "by how much it is longer than in a plate; negative where it is shorter", si.Ratio(length/acoustics.LegPath(t, angle)-1), how{
+		formula: "k_s = s_w cos α_n / t − 1", inputs: []string{at + "path", at + "angle", "part.thickness"}, source: "geometry"})
+	s.length(at+"half_skip", "s_½", "half skip along the scanned surface", run, how{formula: arc + roundRadii, inputs: from, source: roundSource})
+	if !inside {
+		s.share(at+"wall_limit", "t/D", "largest thickness over diameter at which this angle reaches the inner wall", acoustics.PipeThickest(angle), how{
+			formula: "t/D = (1 − sin α_n) / 2", inputs: []string{at + "angle"}, side: si.Down, source: roundSource})
+	}
+	return run, length, true
+}
+
+// roundSkips states the skips of a group around a pipe, from those of one leg.
+func (s *sheet) roundSkips(id, at, which string, g *Group, run, length si.Length) {
+	arc, skip := "s_½ = R (γ − α)", "s_1 = 2 R (γ − α)"
+	if g.Part.Radius < 0 {
+		arc, skip = "s_½ = r (α − γ)", "s_1 = 2 r (α − γ)"
+	}
+	from := []string{at + "angle", "part.outside_diameter", "part.thickness"}
+	s.length(id+"half_skip", "s_½", "half skip"+which+", along the scanned surface", run, how{formula: arc + roundRadii, inputs: from, source: roundSource})
+	s.length(id+"full_skip", "s_1", "full skip"+which+", along the scanned surface", 2*run, how{formula: skip + roundRadii, inputs: from, source: roundSource})
+	s.length(id+"v_path", "s_V", "sound path of two legs"+which, 2*length, how{formula: "s_V = 2 s_w", inputs: []string{at + "path"}, source: roundSource})
 }
 
 const roundSource = "geometry of the triangle of exit point, place at the wall and axis; " + krautkramer

@@ -49,6 +49,12 @@ func (s *sheet) singleGains() {
 			continue
 		}
 		id := "groups." + g.Set.Name + "."
+		if g.Part.Radius != 0 && g.Set.Method == "angle-beam" {
+			if g.Set.Reflector == "disc" {
+				s.discSize(id, g)
+			}
+			continue // the laws of distance are those of flat parts
+		}
 		if block != nil && g.Set.Reflector == "side-drilled-hole" {
 			s.holeCurve(id, g, block)
 		}
@@ -200,7 +206,7 @@ func (s *sheet) discReference(g *Group, block *schema.Block) (of acoustics.Refle
 // discSteps states the gain from the reference to the disc, over the sound paths
 // used, as far as a law holds.
 func (s *sheet) discSteps(id string, g *Group, block *schema.Block) {
-	s.length(id+"disc", "D_f", "disc, square to the beam, that sets the sensitivity", g.Set.Disc, given())
+	s.discSize(id, g)
 	of, path, name, ok := s.discReference(g, block)
 	if !ok {
 		return
@@ -249,6 +255,10 @@ func (s *sheet) discSteps(id string, g *Group, block *schema.Block) {
 		s.share(id+"range_share", "k_s", "share of the sound paths used over which the gain to the disc is known", si.Ratio((longest-first)/longest), how{
 			formula: "k_s = 1 − first path of the table / longest", side: si.Down, source: "definition: nearer than one near field, or three for a round element on a wedge, no law is stated"})
 	}
+}
+
+func (s *sheet) discSize(id string, g *Group) {
+	s.length(id+"disc", "D_f", "disc, square to the beam, that sets the sensitivity", g.Set.Disc, given())
 }
 
 // discFormula is the law by which the gain to a disc is worked out.

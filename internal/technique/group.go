@@ -156,12 +156,7 @@ func (s *sheet) possible(g *Group, st stand) bool {
 	if s.offTheRing(g, st) {
 		return false
 	}
-	if g.Set.Method != "tfm" && g.legs() > 1 && st.turn(g.Angles.From) > 0 {
-		limit := acoustics.PipeLargestAngle(s.Job.Part.OutsideDiameter, s.Job.Part.Thickness)
-		s.problem(path+g.angleKey(".angles.from"), "never-reaches-wall",
-			fmt.Sprintf("no beam of group %s reaches the inner wall, so that none has a second leg", g.Set.Name),
-			deg(g.Angles.From, si.Nearest), "at most "+deg(limit, si.Down)+", which just touches the inner wall of this pipe",
-			"use smaller angles, scan from the inside, or keep to legs: [1]")
+	if g.Set.Method != "tfm" && s.neverBack(g, path+g.angleKey(".angles.from"), g.Angles.From) {
 		return false
 	}
 	if clearance := s.toeClearance(g); clearance < -1e-9 {

@@ -389,6 +389,8 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 	angle := func(name string, x si.Angle) { f["group."+name] = si.Quantity{SI: float64(x), Kind: si.KindAngle} }
 	angle("angle_from", g.Angles.From)
 	angle("angle_to", g.Angles.To)
+	angle("wall_from", g.atWall(g.Angles.From))
+	angle("wall_to", g.atWall(g.Angles.To))
 	f["group.grating_lobe"] = g.gratingEnters(g.stand(set.WedgeFront))
 	if usable := g.usable(g.Sent()); si.Known(usable.From + usable.To) {
 		f["group.usable_angles"] = g.Angles.From >= usable.From-1e-9 && g.Angles.To <= usable.To+1e-9

@@ -28,6 +28,10 @@ func (s *sheet) omit(g *Group) {
 		left("predicted sensitivity", model, "map")
 		return
 	}
+	if g.Single != nil {
+		s.omitSingle(g, left)
+		return
+	}
 	beams := g.Set.Method == "sectorial" || g.Set.Method == "linear"
 	left("near field", lens, "near_field", "laws.*.near_field")
 	if beams {
@@ -46,6 +50,23 @@ func (s *sheet) omit(g *Group) {
 	}
 	left("gain over distance", model, "gain_span", "curve", "transfer_distance", "corner_path_block", "corner_path_part")
 	left("predicted sensitivity", model, "map")
+}
+
+// omitSingle lists what is not computed of a single-element probe around a pipe.
+func (s *sheet) omitSingle(g *Group, left func(name, why string, ids ...string)) {
+	const (
+		lens = "around a pipe a shaped face is a lens, and so is the couplant under a flat one"
+		laws = "the laws of distance are those of flat parts"
+	)
+	left("near field in the section", lens, "near_field")
+	left("width of the beam in the section", lens, "widths.*.plane")
+	if g.Set.Method == "straight-beam" {
+		return
+	}
+	left("gain over distance", laws, "gain_span", "curve", "transfer_distance", "corner_path_block", "corner_path_part")
+	if g.Set.Reflector == "disc" {
+		left("gain to a disc", laws, "dgs", "range_share")
+	}
 }
 
 // OmittedValue returns why a value of an id, or values whose ids begin so, are

@@ -1,6 +1,7 @@
 package technique
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -17,13 +18,33 @@ func TestEveryValueLeftOutAroundPipeIsNamed(t *testing.T) {
 				t.Fatalf("%s: group %s is not computed, or nothing is left out", name, ring.Groups[i].Set.Name)
 			}
 		}
-		for _, v := range flat.Values {
-			_, stated := ring.Value(v.ID)
-			if o, said := ring.OmittedValue(v.ID); strings.HasPrefix(v.ID, "groups.") && !stated && !said && !strings.Contains(v.ID, ".faces.") {
-				t.Errorf("%s: %s is left out and not named", name, v.ID)
-			} else if stated && said {
-				t.Errorf("%s: %s is stated, and named as left out: %s", name, v.ID, o.Name)
+		namesWhatIsLeftOut(t, name, ring, flat)
+	}
+}
+
+// The same of single-element probes, set by holes and by discs.
+func TestEveryValueOfSinglesLeftOutIsNamed(t *testing.T) {
+	disc := []string{"    legs: [1, 2]\n  flat:", "    legs: [1, 2]\n    reflector: disc\n    disc: 2 mm\n  flat:", "reflector: back-wall\n", "reflector: disc\n    disc: 2 mm\n"}
+	for name, changes := range map[string][]string{"outside": seamByHand, "inside": inTheBore, "discs": append(slices.Clone(seamByHand), disc...)} {
+		ring, _ := read(t, "girder-manual", changes...)
+		flat, _ := read(t, "girder-manual", append(slices.Clone(changes), "kind: pipe", "kind: plate")...)
+		for i := range ring.Groups {
+			if len(ring.Groups[i].Placements) == 0 || len(ring.Groups[i].Omitted) == 0 {
+				t.Fatalf("%s: group %s is not computed, or nothing is left out", name, ring.Groups[i].Set.Name)
 			}
+		}
+		namesWhatIsLeftOut(t, name, ring, flat)
+	}
+}
+
+func namesWhatIsLeftOut(t *testing.T, name string, ring, flat *Technique) {
+	t.Helper()
+	for _, v := range flat.Values {
+		_, stated := ring.Value(v.ID)
+		if o, said := ring.OmittedValue(v.ID); strings.HasPrefix(v.ID, "groups.") && !stated && !said && !strings.Contains(v.ID, ".faces.") {
+			t.Errorf("%s: %s is left out and not named", name, v.ID)
+		} else if stated && said {
+			t.Errorf("%s: %s is stated, and named as left out: %s", name, v.ID, o.Name)
 		}
 	}
 }

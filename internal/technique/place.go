@@ -216,24 +216,35 @@ func (s stand) placement(section *geometry.Section, f frame, side string, course
 func (s stand) ray(local *geometry.Section, course ray.Course, angle si.Angle) []geometry.Point {
 	c := s.centre()
 	r := course.Leave(c, angle)
-	at := geometry.Point{X: r.Entry()}
-	points := []geometry.Point{{X: c.X, Z: -c.Height}, at}
-	if s.turn(angle) > 0 { // past the bore, and on to the outside
-		return append(points, geometry.Point{X: at.X + 2*s.bend()*(math.Pi/2-si.Length(angle))})
+	points := []geometry.Point{{X: c.X, Z: -c.Height}}
+	if len(local.Top.Corners)+len(local.Bottom.Corners) == 0 {
+		return append(points, inPart(&course, r, angle)...)
 	}
-	bends := len(local.Top.Corners)+len(local.Bottom.Corners) > 0
+	at := geometry.Point{X: r.Entry()}
+	points = append(points, at)
 	for leg := 1; leg <= len(course.Legs); leg++ {
-		if bends {
-			steep, turns := r.Angle(leg, course.Wall(leg)), false
-			if !si.Known(steep) {
-				return points
-			}
-			if at, turns = local.Meets(at, steep, leg%2 == 1); !turns {
-				return append(points, at)
-			}
-			points = append(points, at)
-			continue
+		steep, turns := r.Angle(leg, course.Wall(leg)), false
+		if !si.Known(steep) {
+			return points
 		}
+		if at, turns = local.Meets(at, steep, leg%2 == 1); !turns {
+			return append(points, at)
+		}
+		points = append(points, at)
+	}
+	return points
+}
+
+// inPart follows the ray of a refracted angle between even walls, from where it
+// enters the part over the legs of its course. One that turns before the bore goes
+// on to the outside.
+func inPart(course *ray.Course, r ray.Ray, angle si.Angle) []geometry.Point {
+	at := geometry.Point{X: r.Entry()}
+	points := []geometry.Point{at}
+	if turnIn(&course.Part, angle) > 0 {
+		return append(points, geometry.Point{X: at.X + 2*course.Part.Radius*(math.Pi/2-si.Length(angle))})
+	}
+	for leg := 1; leg <= len(course.Legs); leg++ {
 		for _, z := range course.Turns(leg) {
 			x := r.X(leg, z)
 			if !si.Known(x) {

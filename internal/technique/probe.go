@@ -6,7 +6,6 @@ import (
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
-	"soundwrit/schema"
 )
 
 // probeValues states what follows from probe and wedge alone.
@@ -76,62 +75,42 @@ func (s *sheet) probeValues(id string, g *Group, st stand) {
 			source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
 	}
 	if s.Job.Part.Kind == "pipe" {
+		face := contactFace{key: "wedge_width", what: "width of the wedge", around: w.Width, contour: w.Contour}
 		if s.Job.Part.Longitudinal() {
-			s.length(id+"wedge_length", "b", "length of the wedge's contact face", w.Length, given())
-		} else {
-			s.length(id+"wedge_width", "b", "width of the wedge", w.Width, given())
+			face.key, face.what, face.around = "wedge_length", "length of the wedge's contact face", w.Length
 		}
-		if si.Known(w.Contour) {
-			s.length(id+"contour", "D_c", "diameter for which the wedge is shaped", w.Contour, given())
-		}
-		where := "gap at the edges of the wedge on the pipe"
-		if s.Job.Part.Longitudinal() && g.Set.Surface == "bottom" {
-			where = "gap between the middle of the wedge and the bore"
-		}
-		s.add(id+"wedge_gap", "g", where, float64(s.wedgeGap(g)), si.KindLength,
-			digits{"mm", 2, "in", 3}, how{
-				formula: gapFormula(w), inputs: s.gapInputs(id, g), side: si.Up, source: "sagitta of a circle"})
+		s.gapUnder(id, g, "wedge", face)
 	}
 }
 
-// wedgeGap is the gap under the wedge on a pipe: at its edges from outside, in its
-// middle from inside. Along a girth weld's beam the wedge's width lies along the
-// curvature, and along that of a longitudinal seam its length.
-func (s *sheet) wedgeGap(g *Group) si.Length {
-	w, part := g.Wedge, &s.Job.Part
-	around, diameter := w.Width, part.OutsideDiameter
-	if part.Longitudinal() {
-		around = w.Length
-	}
+// contactFace is the extent of a contact face around a pipe, and the diameter that
+// it is shaped for; unknown where it is flat.
+type contactFace struct {
+	key, what       string
+	around, contour si.Length
+}
+
+// gapUnder states the gap under a contact face on a pipe: at its edges from
+// outside, in its middle from inside. Along a girth weld's beam the width of the
+// face lies along the curvature, and along that of a longitudinal seam its length.
+func (s *sheet) gapUnder(id string, g *Group, of string, face contactFace) {
+	diameter, inputs := s.Job.Part.OutsideDiameter, []string{"part.outside_diameter"}
+	where := "gap at the edges of the " + of + " on the pipe"
 	if g.Set.Surface == "bottom" {
-		diameter -= 2 * part.Thickness
+		diameter, inputs = diameter-2*s.Job.Part.Thickness, append(inputs, "part.thickness")
+		if s.Job.Part.Longitudinal() {
+			where = "gap between the middle of the " + of + " and the bore"
+		}
 	}
-	gap := acoustics.WedgeGap(around, diameter)
-	if si.Known(w.Contour) {
-		gap = si.Length(math.Abs(float64(gap - acoustics.WedgeGap(around, w.Contour))))
+	s.length(id+face.key, "b", face.what, face.around, given())
+	gap, formula := acoustics.WedgeGap(face.around, diameter), "g = D/2 − √((D/2)² − (b/2)²)"
+	if si.Known(face.contour) {
+		s.length(id+"contour", "D_c", "diameter for which the "+of+" is shaped", face.contour, given())
+		gap = si.Length(math.Abs(float64(gap - acoustics.WedgeGap(face.around, face.contour))))
+		formula, inputs = "g = |s(D) − s(D_c)|, s(D) = D/2 − √((D/2)² − (b/2)²)", append(inputs, id+"contour")
 	}
-	return gap
-}
-
-func gapFormula(w *schema.Wedge) string {
-	if si.Known(w.Contour) {
-		return "g = |s(D) − s(D_c)|, s(D) = D/2 − √((D/2)² − (b/2)²)"
-	}
-	return "g = D/2 − √((D/2)² − (b/2)²)"
-}
-
-func (s *sheet) gapInputs(id string, g *Group) []string {
-	inputs := []string{"part.outside_diameter"}
-	if g.Set.Surface == "bottom" {
-		inputs = append(inputs, "part.thickness")
-	}
-	if si.Known(g.Wedge.Contour) {
-		inputs = append(inputs, id+"contour")
-	}
-	if s.Job.Part.Longitudinal() {
-		return append(inputs, id+"wedge_length")
-	}
-	return append(inputs, id+"wedge_width")
+	s.add(id+"wedge_gap", "g", where, float64(gap), si.KindLength, step, how{
+		formula: formula, inputs: append(inputs, id+face.key), side: si.Up, source: "sagitta of a circle"})
 }
 
 // middleValues states the beam at the angle for which distances are given: the

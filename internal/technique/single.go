@@ -26,6 +26,7 @@ type Single struct {
 	Widths       []BeamWidth
 	Steps        []EchoStep // gains by distance, gain and size; none where they are not known
 	Charted      []Chart    // echoes over sound path, for the figure
+	Way          []WayStep  // around a pipe: places over the sound path of an angled beam
 
 	// straight beams
 	Dead, Wall si.Length // zones at both surfaces in which nothing is shown
@@ -73,21 +74,24 @@ func (s *sheet) single(set *schema.Group) {
 		s.straight(&g, one)
 		return
 	}
-	if len(set.Legs) == 0 || !si.Known(probe.Angle) || !si.Known(probe.WedgeVelocity) || !si.Known(probe.FrontDistance) || !si.Known(probe.Length) || !si.Known(probe.Delay) || !s.angled(&g, one) {
+	if len(set.Legs) == 0 || !si.Known(probe.Angle) || !si.Known(probe.WedgeVelocity) || !si.Known(probe.FrontDistance) || !si.Known(probe.Length) || !si.Known(probe.Delay) {
+		return
+	}
+	if g.Single = one; !s.angled(&g, one) {
+		g.Single = nil
 		return
 	}
 	g.Angles = schema.AngleRange{From: probe.Angle, To: probe.Angle, Step: si.Unknown[si.Angle]()}
-	g.Single = one
 	id := "groups." + set.Name + "."
 	s.angledValues(id, &g)
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface, one.Near)
 		p := Placement{
-			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: -one.Near - probe.Length}),
-			Exit: f.point(geometry.Point{X: -one.Near - probe.FrontDistance}), Rays: g.singleRays(f, s.Section),
+			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: g.rear(one.Near)}),
+			Exit: f.point(geometry.Point{X: g.exitAt(one.Near)}), Rays: g.singleRays(f, s.Section),
 		}
 		if one.Raster {
-			p.Far = f.points([]geometry.Point{{X: -one.Far}, {X: -one.Far - probe.Length}})
+			p.Far = f.points([]geometry.Point{{X: -one.Far}, {X: g.rear(one.Far)}})
 		}
 		p.Coverage = coverage.Measure(s.Section, f.rows(coverage.Reach(f.local(s.Section), g.views(stand{}), coverage.DefaultRows)))
 		g.Placements = append(g.Placements, p)
@@ -158,14 +162,33 @@ func (g *Group) nearFields() acoustics.Distance {
 	return acoustics.Distance{Plane: acoustics.NearFieldCircular(plane, lambda), Across: acoustics.NearFieldCircular(across, lambda)}
 }
 
+// exitAt is where the axis of an angled probe enters the part, with the wedge front
+// at a distance from the centreline. Around a pipe the contact face, or the level
+// from which it is shaped, touches the surface there.
+func (g *Group) exitAt(front si.Length) si.Length {
+	return -front - onArc(g.Part.Radius, g.Single.Probe.FrontDistance)
+}
+
+// rear is where the contact face ends.
+func (g *Group) rear(front si.Length) si.Length {
+	p := g.Single.Probe
+	return g.exitAt(front) - onArc(g.Part.Radius, p.Length-p.FrontDistance)
+}
+
 // emitterAt is where the sound of an angled probe comes from, with the wedge front
 // at a distance from the centreline.
 func (g *Group) emitterAt(front si.Length) coverage.Emitter {
-	p, b := g.Single.Probe, g.singleBeam()
-	return coverage.Emitter{
-		X:      -front - p.FrontDistance - b.WedgePath*si.Length(b.Tilt.Sin()),
-		Height: b.WedgePath * si.Length(b.Tilt.Cos()),
+	b, at := g.singleBeam(), g.exitAt(front)
+	back, up := b.WedgePath*si.Length(b.Tilt.Sin()), b.WedgePath*si.Length(b.Tilt.Cos())
+	if r := g.Part.Radius; r != 0 {
+		return overLevel(r, at, -back, up)
 	}
+	return coverage.Emitter{X: at - back, Height: up}
+}
+
+// singleCourse is how the sound of a group goes over so many legs.
+func (g *Group) singleCourse(legs int) ray.Course {
+	return ray.Course{Wedge: g.Single.Probe.WedgeVelocity, Part: g.Part, Legs: ray.Waves(g.Sent(), legs)}
 }
 
 // singleViews says how an angled probe looks at the part: from one place, or moved
@@ -180,7 +203,7 @@ func (g *Group) singleViews() []coverage.View {
 	}
 	var views []coverage.View
 	for _, leg := range g.Set.Legs {
-		way.Course = ray.Course{Wedge: o.Probe.WedgeVelocity, Part: g.Part, Legs: ray.Waves(g.Sent(), leg)}
+		way.Course = g.singleCourse(leg)
 		views = append(views, coverage.View{Transmit: way, Receive: way})
 	}
 	return views
@@ -191,7 +214,11 @@ func (g *Group) singleViews() []coverage.View {
 func (g *Group) singleRays(f frame, section *geometry.Section) []Ray {
 	o, thickness, local := g.Single, section.Thickness, f.local(section)
 	from := func(front si.Length, angle si.Angle, edge bool) Ray {
-		x := -front - o.Probe.FrontDistance
+		if g.Part.Radius != 0 {
+			c := g.singleCourse(g.legs())
+			return Ray{Points: f.points(inPart(&c, c.Leave(g.emitterAt(front), angle), angle)), Angle: angle, Edge: edge}
+		}
+		x := g.exitAt(front)
 		points := []geometry.Point{{X: x}}
 		for leg := range g.legs() {
 			if local.Flange != nil {
@@ -234,8 +261,11 @@ func (s *sheet) angled(g *Group, o *Single) bool {
 		return false
 	}
 	plane, across := o.element()
-	o.Lower, o.Upper = acoustics.WedgeEdges(p.Angle, o.halfAngle(plane, acoustics.Wavelength(p.WedgeVelocity, p.Frequency)), p.WedgeVelocity, g.PartSpeed)
+	o.Lower, o.Upper = acoustics.WedgeEdges(p.Angle, o.halfAngle(plane, acoustics.Wavelength(p.WedgeVelocity, p.Frequency)), p.WedgeVelocity/si.Speed(g.aloft()), g.PartSpeed)
 	o.Half = o.halfAngle(across, acoustics.Wavelength(g.PartSpeed, p.Frequency))
+	if s.singleOffPipe(g, o) || s.neverBack(g, "equipment.single_probes."+p.Name+".angle", p.Angle) {
+		return false
+	}
 	return s.stands(path, g, o.Near, "the wedge")
 }
 
@@ -246,7 +276,7 @@ func (s *sheet) stands(path string, g *Group, edge si.Length, what string) bool 
 		return true
 	}
 	key, least := ".raster.from", s.nearest(g, edge, toe)
-	if g.Single == nil && !si.Known(g.Set.Raster.To) {
+	if !si.Known(g.Set.Raster.To) {
 		key = ".wedge_front"
 	}
 	s.problem(path+key, "wedge-on-reinforcement",
@@ -298,10 +328,14 @@ func (s *sheet) singleProbeValues(id string, g *Group) {
 		formula: "λ = c / f", inputs: []string{speed, id + "frequency"}, source: "definition of a wave; " + krautkramer})
 	s.ratio(id+"sampling_ratio", "f_s/f", "digitising rate over frequency", si.Ratio(s.Job.Equipment.Instrument.Sampling/p.Frequency), how{
 		formula: "f_s / f", inputs: []string{"instrument.sampling", id + "frequency"}, source: "definition"})
-	if width := p.Width; s.Job.Part.Kind == "pipe" && si.Known(width) {
-		s.length(id+"wedge_width", "b_w", "width of the contact face", width, given())
-		s.add(id+"wedge_gap", "g", "gap at the edges of the probe on the pipe", float64(acoustics.WedgeGap(width, s.Job.Part.OutsideDiameter)), si.KindLength, step, how{
-			formula: "g = D/2 − √((D/2)² − (b_w/2)²)", inputs: []string{"part.outside_diameter", id + "wedge_width"}, side: si.Up, source: "sagitta of a circle"})
+	if s.Job.Part.Kind == "pipe" {
+		face := contactFace{key: "wedge_width", what: "width of the contact face", around: p.Width, contour: p.Contour}
+		if s.Job.Part.Longitudinal() && g.Set.Method == "angle-beam" {
+			face.key, face.what, face.around = "wedge_length", "length of the contact face", p.Length
+		}
+		if si.Known(face.around) {
+			s.gapUnder(id, g, "probe", face)
+		}
 	}
 }
 
@@ -318,128 +352,6 @@ func (o *Single) elementIDs(id string) (plane, across string) {
 		return id + "diameter", id + "diameter"
 	}
 	return id + "element_length", id + "element_width"
-}
-
-// angledValues states an angled probe, where it stands, and its beam.
-func (s *sheet) angledValues(id string, g *Group) {
-	o, p, t := g.Single, g.Single.Probe, s.Job.Part.Thickness
-	s.singleProbeValues(id, g)
-	speed := s.speedID(g)
-	b := g.singleBeam()
-	s.angle(id+"nominal_angle", "α", "refracted angle of the beam axis", p.Angle, given())
-	s.angle(id+"wedge_axis", "β", "angle in the wedge of the beam axis", b.Tilt, how{
-		formula: "sin β = (c_w / c) sin α", inputs: []string{id + "wedge_velocity", speed, id + "nominal_angle"}, source: snell})
-
-	s.length(id+"front_distance", "l_f", "exit point forward to the wedge front", p.FrontDistance, given())
-	word := "wedge front to weld centreline"
-	if o.Raster {
-		word += ", at the nearest"
-		s.length(id+"raster_to", "a_2", "wedge front to weld centreline, at the farthest", o.Far, given())
-	}
-	s.length(id+"wedge_front", "a", word, o.Near, given())
-	s.length(id+"exit_to_centreline", "x_c", "exit point to weld centreline, at the nearest place", o.Near+p.FrontDistance, how{
-		formula: "x_c = a + l_f", inputs: []string{id + "wedge_front", id + "front_distance"}, source: "geometry"})
-	toe := s.singleToe(g)
-	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of the sides used", toe, given())
-	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", o.Near-toe, how{
-		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
-	skips := []string{"part.thickness", id + "nominal_angle"}
-	s.length(id+"half_skip", "s_½", "half skip", acoustics.SkipHalf(t, p.Angle), how{formula: "s_½ = t tan α", inputs: skips, source: krautkramer})
-	s.length(id+"full_skip", "s_1", "full skip", acoustics.SkipFull(t, p.Angle), how{formula: "s_1 = 2 t tan α", inputs: skips, source: krautkramer})
-
-	g.Deepest = t * si.Length(g.legs())
-	path := g.Deepest / si.Length(p.Angle.Cos())
-	s.length(id+"path", "s", "longest sound path used", path, how{
-		formula: fmt.Sprintf("s = %d t / cos α, to the end of the last leg", g.legs()), inputs: skips, side: si.Up, source: "geometry"})
-	s.beamEdges(id, g, b, speed)
-	s.singleWidths(id, g, t/si.Length(p.Angle.Cos()), g.legs())
-	s.handScan(id, g, 2*(p.Delay+passage(path, g.PartSpeed))+p.Pulse)
-}
-
-// beamEdges states the edges and the near field of an angled beam.
-func (s *sheet) beamEdges(id string, g *Group, b acoustics.Beam, speed string) {
-	o, p := g.Single, g.Single.Probe
-	plane, _ := o.element()
-	planeID, acrossID := o.elementIDs(id)
-	lambda := acoustics.Wavelength(p.WedgeVelocity, p.Frequency)
-	s.fine(id+"wavelength_wedge", "λ_w", "wavelength in the wedge", lambda, how{
-		formula: "λ_w = c_w / f", inputs: []string{id + "wedge_velocity", id + "frequency"}, source: "definition of a wave; " + krautkramer})
-	s.angle(id+"half_beam", "γ", "half angle in the wedge to the edge of the beam, in the section: echo −6 dB, which is −3 dB of the field", o.halfAngle(plane, lambda), how{
-		formula: "sin γ = " + o.edgeFactor() + " λ_w / " + symbolOf(o, "e_l"), inputs: []string{id + "wavelength_wedge", planeID}, side: si.Down, source: edgeSource})
-	edges := []string{speed, id + "wedge_velocity", id + "wedge_axis", id + "half_beam"}
-	s.angle(id+"edge_lower", "α_l", "refracted angle of the lower edge of the beam", o.Lower, how{
-		formula: "sin α_l = (c / c_w) sin(β − γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Up})
-	s.angle(id+"edge_upper", "α_u", "refracted angle of the upper edge of the beam; 90° where it runs along the surface", o.Upper, how{
-		formula: "sin α_u = (c / c_w) sin(β + γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Down})
-	s.angle(id+"half_across", "γ_⊥", "half angle in the part to the edge of the beam, across the section: echo −6 dB", o.Half, how{
-		formula: "sin γ_⊥ = " + o.edgeFactor() + " λ / " + symbolOf(o, "e_w"), inputs: []string{id + "wavelength", acrossID}, side: si.Down, source: edgeSource})
-	o.NearField = b.NearField()
-	s.length(id+"near_field", "N", "near field left in the part, as sound path", o.NearField, how{
-		formula: "N = e² f / (4 c) · cos α / cos β − L_w c_w / c, e the element in the section",
-		inputs:  []string{planeID, id + "frequency", speed, id + "nominal_angle", id + "wedge_axis", id + "wedge_path", id + "wedge_velocity"},
-		source:  "common practice; row P170 of the published check values, 4 % above the value printed there"})
-}
-
-func symbolOf(o *Single, side string) string {
-	if o.round() {
-		return "D"
-	}
-	return side
-}
-
-// singleWidths states the beam's width at the ends of its legs, beyond the near
-// field, and the narrowest over the range used: it is narrowest where the near
-// field ends.
-func (s *sheet) singleWidths(id string, g *Group, leg si.Length, legs int) {
-	o := g.Single
-	near := g.nearFields()
-	planeHalf := o.Half
-	if g.Set.Method == "angle-beam" {
-		// In the section the beam spreads from its own virtual place.
-		plane := g.singleBeam().Width()
-		planeHalf = o.halfAngle(plane, acoustics.Wavelength(g.PartSpeed, o.Probe.Frequency))
-	} else if plane, _ := o.element(); !o.round() {
-		planeHalf = o.halfAngle(plane, acoustics.Wavelength(g.PartSpeed, o.Probe.Frequency))
-	}
-	wide := func(distance, near si.Length, half si.Angle) si.Length {
-		if !(distance >= near) {
-			return si.Unknown[si.Length]()
-		}
-		return 2 * distance * si.Length(half.Tan())
-	}
-	for i := range 2 * legs {
-		path := leg * si.Length(i+1) / 2
-		d := g.distanceAt(path)
-		o.Widths = append(o.Widths, BeamWidth{Path: path, Plane: wide(d.Plane, near.Plane, planeHalf), Across: wide(d.Across, near.Across, o.Half)})
-	}
-	planeID, acrossID := o.elementIDs(id)
-	from := []string{id + "wavelength", acrossID}
-	s.length(id+"beam_narrowest", "w_0", "width of the beam across the section where it is narrowest, at the end of its near field: echo −6 dB", 2*near.Across*si.Length(o.Half.Tan()), how{
-		formula: "w_0 = 2 N_⊥ tan γ_⊥, N_⊥ = " + nearFormula(o, g), inputs: from, side: si.Down, source: edgeSource + "; far-field edges taken at the end of the near field"})
-	for i, w := range o.Widths {
-		at := fmt.Sprintf("%swidths.%d.", id, i+1)
-		where := " at a sound path of " + s.mm(w.Path, si.Nearest)
-		s.length(at+"path", "s", "sound path", w.Path, how{formula: "halves of the legs", source: "own choice"})
-		for _, one := range []struct {
-			key, symbol, name, side string
-			x                       si.Length
-		}{{"plane", "w_∥", "width of the beam in the section, square to its axis", planeID, w.Plane}, {"across", "w_⊥", "width of the beam across the section", acrossID, w.Across}} {
-			if si.Known(one.x) {
-				s.length(at+one.key, one.symbol, one.name+where, one.x, how{
-					formula: one.symbol + " = 2 x tan γ, x = s and the wedge counted in, γ to the echo −6 dB edge in the part", inputs: []string{at + "path", id + "wavelength", one.side}, side: si.Down, source: edgeSource})
-			}
-		}
-	}
-}
-
-func nearFormula(o *Single, g *Group) string {
-	switch {
-	case o.round():
-		return "D² / (4 λ)"
-	case g.Set.Method == "angle-beam":
-		return "e_w² / (4 λ)"
-	}
-	return "k e² / (4 λ), e the longer side"
 }
 
 // singleAngles are the different angles of the angled probes, in order.
@@ -459,7 +371,7 @@ func (s *sheet) singleAngles() []si.Angle {
 func (s *sheet) singleFacts(g *Group) map[string]any {
 	number := func(n int) si.Quantity { return si.Quantity{SI: float64(n), Kind: si.Number} }
 	f := map[string]any{"group.method": g.Set.Method, "group.wave": "transverse", "group.focused": false, "group.side_count": number(len(g.Set.Sides)),
-		"group.legs": number(g.legs()), "group.reflector": g.Set.Reflector, "group.target": g.Set.Target, "group.pattern": "line", "group.elements": number(1)}
+		"group.legs": number(g.legs()), "group.reflector": g.Set.Reflector, "group.target": g.Set.Target, "group.surface": g.Set.Surface, "group.pattern": "line", "group.elements": number(1)}
 	if g.PartSpeed == s.Job.Part.Material.Longitudinal {
 		f["group.wave"] = "longitudinal"
 	}
@@ -469,7 +381,7 @@ func (s *sheet) singleFacts(g *Group) map[string]any {
 	f["group.back_wall_loss"] = si.Quantity{SI: float64(g.Set.BackWallLoss), Kind: si.KindDecibel}
 	plane, across := g.Single.element()
 	f["group.diameter"] = si.Quantity{SI: math.Max(float64(plane), float64(across)), Kind: si.KindLength}
-	for _, name := range []string{"frequency", "sampling_ratio", "coverage", "toe_clearance", "wedge_gap", "gain_span", "pulse_rate", "ghost_rate", "index_overlap", "pulse_speed", "strip_share"} {
+	for _, name := range []string{"frequency", "sampling_ratio", "coverage", "toe_clearance", "wedge_gap", "gain_span", "pulse_rate", "ghost_rate", "index_overlap", "pulse_speed", "strip_share", "reach_angle"} {
 		if v, ok := s.Value("groups." + g.Set.Name + "." + name); ok {
 			f["group."+name] = v.Q
 		}
@@ -477,6 +389,8 @@ func (s *sheet) singleFacts(g *Group) map[string]any {
 	if g.Set.Method == "angle-beam" {
 		angle := si.Quantity{SI: float64(g.Angles.From), Kind: si.KindAngle}
 		f["group.angle_from"], f["group.angle_to"] = angle, angle
+		wall := si.Quantity{SI: float64(g.atWall(g.Angles.From)), Kind: si.KindAngle}
+		f["group.wall_from"], f["group.wall_to"] = wall, wall
 		best := si.Unknown[si.Angle]()
 		for _, in := range g.Faces {
 			if !in.Face.RootFace && !(in.Best >= best) {

@@ -2,6 +2,7 @@ package technique
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/acquisition"
@@ -37,10 +38,10 @@ func (s *sheet) straight(g *Group, o *Single) {
 	s.singleWidths(id, g, t, 1)
 	s.handScan(id, g, 2*(delay+passage(t, g.PartSpeed))+p.Pulse)
 	for _, side := range set.Sides {
-		f := frameOf(s.Section, side, set.Surface, o.Near)
+		f, half := frameOf(s.Section, side, set.Surface, o.Near), onArc(g.Part.Radius, plane/2)
 		at := Placement{
-			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -o.Near + plane/2}), Back: f.point(geometry.Point{X: -o.Near - plane/2}),
-			Exit: f.point(geometry.Point{X: -o.Near}), Upright: true, Far: f.points([]geometry.Point{{X: -o.Far + plane/2}, {X: -o.Far - plane/2}}),
+			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -o.Near + half}), Back: f.point(geometry.Point{X: -o.Near - half}),
+			Exit: f.point(geometry.Point{X: -o.Near}), Upright: true, Far: f.points([]geometry.Point{{X: -o.Far + half}, {X: -o.Far - half}}),
 		}
 		for _, x := range []si.Length{-o.Near, -o.Far} {
 			at.Rays = append(at.Rays, Ray{Points: f.points([]geometry.Point{{X: x}, {X: x, Z: t}})})
@@ -86,12 +87,15 @@ func (s *sheet) straightBeam(id string, g *Group) {
 		s.angle(id+"half_across", "γ_⊥", "half angle to the edge of the beam, across the section", o.Half, how{
 			formula: "sin γ_⊥ = " + o.edgeFactor() + " λ / e_w", inputs: []string{id + "wavelength", acrossID}, side: si.Down, source: edgeSource})
 	}
+	o.Ahead, o.NearField = g.distanceAt(0).Plane, si.Unknown[si.Length]()
+	if g.Part.Radius != 0 {
+		return
+	}
 	near := g.nearFields().Plane
 	formula, inputs := "N = D² / (4 λ)", []string{id + "wavelength", planeID}
 	if !o.round() {
 		formula, inputs = "N = k e² / (4 λ), e the longer side, k by the ratio of the sides, 0.99 … 1.37", append(inputs, acrossID)
 	}
-	o.Ahead = g.distanceAt(0).Plane
 	o.NearField = near - o.Ahead
 	if si.Known(o.Probe.Delay) {
 		formula += "; less L_w c_w / c of the delay line"
@@ -154,7 +158,7 @@ func (s *sheet) parents() {
 		toe := s.weldEdge(g)
 		s.length(id+"strip_from", "x_1", "edge of the weld on the scanning surface: the strip begins here", toe, how{
 			formula: "toe of the reinforcement, or edge of the weld where it is flush; the farther of the sides", source: "geometry"})
-		farthest := s.farthestExit(g.Set.Sides)
+		farthest := s.farthestExit(g)
 		if !(farthest > toe) {
 			continue
 		}
@@ -182,33 +186,32 @@ func (s *sheet) weldEdge(g *Group) si.Length {
 	return most
 }
 
-// farthestExit is the largest distance from the centreline, over the groups with
-// angled beams, of where a beam enters the part on one of the sides.
-func (s *sheet) farthestExit(sides []string) si.Length {
+// farthestExit is the largest distance from the centreline, along the surface on
+// which a group stands and over the groups with angled beams, of where a beam
+// enters the part on one of the sides of the group.
+func (s *sheet) farthestExit(parent *Group) si.Length {
 	most := si.Length(0)
 	for _, g := range s.Groups {
 		if g.Set.Method == "straight-beam" {
 			continue
 		}
 		for _, p := range g.Placements {
-			for _, side := range sides {
-				if p.Side != side {
-					continue
-				}
-				for _, r := range p.Rays {
-					for _, q := range r.Points {
-						if q.Z < -1e-9 || q.Z > s.Section.Thickness+1e-9 {
-							continue // in the wedge
-						}
-						if x := q.X; side == "A" && x < 0 || side == "B" && x > 0 {
-							most = max(most, si.Length(math.Abs(float64(x))))
-						}
+			if !slices.Contains(parent.Set.Sides, p.Side) {
+				continue
+			}
+			for _, r := range p.Rays {
+				for _, q := range r.Points {
+					if q.Z < -1e-9 || q.Z > s.Section.Thickness+1e-9 {
+						continue // in the wedge
+					}
+					if x := q.X; p.Side == "A" && x < 0 || p.Side == "B" && x > 0 {
+						most = max(most, si.Length(math.Abs(float64(x))))
 					}
 				}
 			}
 		}
 	}
-	return most
+	return most * si.Length(parent.Placements[0].Scale)
 }
 
 // handScan states how fast a single probe pulses, and how its strokes overlap.

@@ -62,7 +62,7 @@ func (s *sheet) pair(set *schema.Group) {
 	if !si.Known(p.Crossing) {
 		p.Crossing = g.timingOver(p.Separation, probe.Pulse).Meet(probe.Angle)
 	}
-	front, back := p.Separation/2-g.alongFace(probe.FrontDistance), p.Separation/2+g.alongFace(probe.Length-probe.FrontDistance)
+	front, back := p.Separation/2-onArc(g.Part.Radius, probe.FrontDistance), p.Separation/2+onArc(g.Part.Radius, probe.Length-probe.FrontDistance)
 	if s.bowed(&g, p) {
 		return
 	}
@@ -122,7 +122,7 @@ func (s *sheet) standing(g *Group, probe *schema.SingleProbe, front si.Length) b
 		return false
 	}
 	a, b := frameOf(s.Section, "A", g.Set.Surface, front), frameOf(s.Section, "B", g.Set.Surface, front)
-	back := g.alongFace(probe.Length-probe.FrontDistance) + g.alongFace(probe.FrontDistance)
+	back := onArc(g.Part.Radius, probe.Length-probe.FrontDistance) + onArc(g.Part.Radius, probe.FrontDistance)
 	_, restsA := a.turned(s.Section).Rests(-front, -front-back)
 	_, restsB := b.turned(s.Section).Rests(-front, -front-back)
 	if !restsA || !restsB || a.deeper != b.deeper {
@@ -139,7 +139,7 @@ func (s *sheet) standing(g *Group, probe *schema.SingleProbe, front si.Length) b
 	if front >= toe-1e-9 {
 		return true
 	}
-	key, least := ".separation", 2*(toe+g.alongFace(probe.FrontDistance))
+	key, least := ".separation", 2*(toe+onArc(g.Part.Radius, probe.FrontDistance))
 	if !si.Known(g.Set.Separation) {
 		key, least = ".crossing_depth", g.timingOver(least, probe.Pulse).Meet(probe.Angle)
 	}

@@ -2,7 +2,6 @@ package technique
 
 import (
 	"fmt"
-	"math"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
@@ -22,15 +21,6 @@ func (g *Group) timingOver(separation si.Length, pulse si.Time) acoustics.Pair {
 		return acoustics.PairAround(separation, g.Part.Radius, g.PartSpeed, pulse)
 	}
 	return acoustics.Pair{Half: separation / 2, Speed: g.PartSpeed, Pulse: pulse}
-}
-
-// alongFace is the arc along the surface that a length of a contact face takes from
-// the exit point, at which it touches; the same length where the surface is flat.
-func (g *Group) alongFace(length si.Length) si.Length {
-	if r := g.Part.Radius; r != 0 {
-		return r * si.Length(math.Asin(float64(length/r)))
-	}
-	return length
 }
 
 // bowed reports a pair on a pipe whose lateral wave or axes do not go as they must:
@@ -66,9 +56,7 @@ func (s *sheet) chord(id string, g *Group) {
 		formula: "s = R sin φ, φ = S / R, R = D / 2", inputs: from, source: "chord of a circle"})
 	s.length(id+"sagitta", "σ", "depth of that straight way under the surface, midway: over it no depth can be told", timing.Sagitta, how{
 		formula: "σ = R (1 − cos φ), φ = S / R, R = D / 2", inputs: from, side: si.Up, source: "sagitta of a circle"})
-	s.length(id+"probe_length", "b", "length of a probe's contact face", probe.Length, given())
-	s.add(id+"wedge_gap", "g", "gap at the ends of a flat contact face on the pipe", float64(acoustics.WedgeGap(probe.Length, s.Job.Part.OutsideDiameter)), si.KindLength, digits{"mm", 2, "in", 3}, how{
-		formula: "g = D/2 − √((D/2)² − (b/2)²)", inputs: s.onPipe(id + "probe_length"), side: si.Up, source: "sagitta of a circle"})
+	s.gapUnder(id, g, "probe", contactFace{key: "probe_length", what: "length of a probe's contact face", around: probe.Length, contour: probe.Contour})
 }
 
 // onPipe are inputs of a value, and the diameter where it counts.

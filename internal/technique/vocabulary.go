@@ -174,6 +174,8 @@ func Vocabulary() []rules.Fact {
 		text("group.focus", "focus", "where the beams are focused, or that they are not"),
 		angle("group.angle_from", "angles.from", "smallest refracted angle used"),
 		angle("group.angle_to", "angles.to", "largest refracted angle used"),
+		angle("group.wall_from", "angles.from", "smallest angle from the normal at which the opposite face is met"),
+		angle("group.wall_to", "angles.to", "largest angle from the normal at which the opposite face is met, 90 degrees where a beam turns before it"),
 		angle("group.angle_step", "angles.step", "step between beams"),
 		share("group.beam_overlap", "angles.step", "overlap of neighbouring beams at -6 dB, the smallest over the range, by the spread of the beams or by their computed widths"),
 		number("group.fixed_angles", "fixed_angles", "how many fixed angles a linear group has"),
