@@ -107,9 +107,9 @@ func (l *layout) furnish() {
 	left, right := l.sheet.left, l.sheet.width-l.sheet.right
 	for i, p := range l.pages {
 		y := 16.0
-		number := l.doc.Number
+		number := l.shorten(l.doc.Number, bold, size, 0.45*(right-left))
 		if l.doc.Revision != "" {
-			number += " · " + l.tongue.Say("revision") + " " + l.doc.Revision
+			number += l.shorten(" · "+l.tongue.Say("revision")+" "+l.doc.Revision, bold, size, 0.2*(right-left))
 		}
 		nw := l.text(p, number, left, y, bold, size, alignLeft)
 		status := l.tongue.Say(l.doc.Status)

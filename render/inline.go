@@ -54,7 +54,7 @@ func (p *parser) spans(n ast.Node, base span) []span {
 		case *ast.Text:
 			value := c.Value(p.source)
 			if !c.IsRaw() && !base.code {
-				value = util.UnescapePunctuations(util.ResolveEntityNames(util.ResolveNumericReferences(value)))
+				value = resolved(value)
 			}
 			add(string(value))
 			if c.HardLineBreak() {
@@ -98,6 +98,26 @@ func (p *parser) spans(n ast.Node, base span) []span {
 			p.fail("an image must begin a paragraph of its own")
 		default:
 			p.fail("%s cannot be set in the PDF", strings.ToLower(c.Kind().String()))
+		}
+	}
+	return out
+}
+
+// resolved is a text without its escapes and entities. What is escaped begins no
+// entity.
+func resolved(text []byte) []byte {
+	var out []byte
+	begin := 0
+	for i := 0; i <= len(text); i++ {
+		escape := i+1 < len(text) && text[i] == '\\' && util.IsPunct(text[i+1])
+		if !escape && i < len(text) {
+			continue
+		}
+		out = append(out, util.ResolveEntityNames(util.ResolveNumericReferences(text[begin:i]))...)
+		if escape {
+			out = append(out, text[i+1])
+			begin = i + 2
+			i++
 		}
 	}
 	return out

@@ -41,7 +41,11 @@ func shippedJobs(t testing.TB) []string {
 // computed is the technique of a shipped job, after some changes of the job.
 func computed(t testing.TB, name string, edit ...func(*schema.Job)) *technique.Technique {
 	t.Helper()
-	file := "../testdata/jobs/" + name + ".yaml"
+	return computedFrom(t, "../testdata/jobs/"+name+".yaml", edit...)
+}
+
+func computedFrom(t testing.TB, file string, edit ...func(*schema.Job)) *technique.Technique {
+	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)

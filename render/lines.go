@@ -62,7 +62,7 @@ func (t *typeface) measure(spans []span, size float64) setting {
 		st := sp.style()
 		for _, r := range sp.text {
 			g := glyph{r: r, style: st, link: int32(i)}
-			if st == mono && !t.has(r, mono) && t.has(r, regular) {
+			if !t.has(r, st) && t.has(r, regular) {
 				g.style = regular // better the right sign in another face than none
 			}
 			switch r {

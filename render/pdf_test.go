@@ -163,11 +163,11 @@ func TestAnchors(t *testing.T) {
 }
 
 func TestEscapesAreResolved(t *testing.T) {
-	blocks, err := parseMarkdown([]byte(`a \*b\* &lt;c&gt; &amp; \| `+"`d\\*`"+"\n"), nil)
+	blocks, err := parseMarkdown([]byte(`a \*b\* &lt;c&gt; &amp; \| \&amp; \\&#42; `+"`d\\*`"+"\n"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := plain(blocks[0].(paragraph).spans), `a *b* <c> & | d\*`; got != want {
+	if got, want := plain(blocks[0].(paragraph).spans), `a *b* <c> & | &amp; \* d\*`; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }

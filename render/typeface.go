@@ -120,9 +120,11 @@ func (t *typeface) has(r rune, s style) bool { return t.faces[s].advance(r) >= 0
 // U+FFFF, so none may pass.
 func (t *typeface) printable(r rune, s style) rune {
 	switch {
-	case r == '\t' || r == '\n':
+	case r == '\t' || r == '\n' || r == '\u2028' || r == '\u2029':
 		return ' '
-	case r < ' ' || r == 0x7F || r == zeroWidthSpace || r == '\u00AD' || r == '\u2060' || r == '\uFEFF' || r >= '\uFE00' && r <= '\uFE0F':
+	case r >= '\u200E' && r <= '\u200F' || r >= '\u202A' && r <= '\u202E' || r >= '\u2066' && r <= '\u2069':
+		return -1 // would order what is read in another way than what is seen
+	case r < ' ' || r >= 0x7F && r < 0xA0 || r == zeroWidthSpace || r == '\u00AD' || r == '\u2060' || r == '\uFEFF' || r >= '\uFE00' && r <= '\uFE0F':
 		return -1
 	case t.has(r, s):
 		return r
