@@ -18,16 +18,16 @@ func (h heading) lines(l *layout) []textLine {
 
 func (h heading) start(l *layout) float64 {
 	s := headingOf(h.level)
-	return s.before + float64(len(h.lines(l)))*s.leading + s.after
+	return l.gap(s.before) + float64(len(h.lines(l)))*s.leading + l.gap(s.after)
 }
 
 func (h heading) place(l *layout) {
 	s := headingOf(h.level)
-	l.space(s.before)
+	l.space(l.gap(s.before))
 	if h.level == 1 && h.index == 0 {
 		// The title of the document stands under a bar.
 		l.page().rules = append(l.page().rules, placedRule{l.left, l.y + 0.6, l.right, l.y + 0.6, 1.2, accent()})
-		l.y += 2 * s.before
+		l.y += 2 * l.gap(s.before)
 	}
 	l.page().marks = append(l.page().marks, mark{h.anchor, plain(h.spans), h.level, l.y})
 	l.found[h.anchor] = len(l.pages)
@@ -36,7 +36,7 @@ func (h heading) place(l *layout) {
 	bar := l.beside(h.changed)
 	l.set(h.lines(l), format{s.size, s.leading, alignLeft, black()})
 	bar()
-	l.y += s.after
+	l.y += l.gap(s.after)
 }
 
 func (l *layout) bodyLines(p paragraph) []textLine {
@@ -48,20 +48,20 @@ func (p paragraph) start(l *layout) float64 {
 	if n > 3 {
 		n = 2 // three lines are not divided, since one would stand alone
 	}
-	return float64(n) * l.at(bodyLeading)
+	return float64(n) * l.lead(bodyLeading)
 }
 
 func (p paragraph) place(l *layout) {
 	defer l.begin("P")()
 	bar := l.beside(p.changed)
-	l.set(l.bodyLines(p), format{l.at(bodySize), l.at(bodyLeading), alignLeft, black()})
+	l.set(l.bodyLines(p), format{l.at(bodySize), l.lead(bodyLeading), alignLeft, black()})
 	bar()
-	l.y += l.gap()
+	l.y += l.after()
 }
 
 func (li list) start(l *layout) float64 {
 	if len(li.items) == 0 || len(li.items[0]) == 0 {
-		return l.at(bodyLeading)
+		return l.lead(bodyLeading)
 	}
 	l.left += listIndent
 	defer func() { l.left -= listIndent }()
@@ -84,7 +84,7 @@ func (li list) place(l *layout) {
 		}
 		leaveItem := l.begin("LI")
 		leaveLabel := l.begin("Lbl")
-		y := l.y + baseline(l.at(bodySize), l.at(bodyLeading))
+		y := l.y + baseline(l.at(bodySize), l.lead(bodyLeading))
 		if li.ordered {
 			l.text(l.page(), strconv.Itoa(li.first+i)+".", l.left-indent, y, regular, l.at(bodySize), alignLeft)
 		} else {
@@ -92,7 +92,7 @@ func (li list) place(l *layout) {
 		}
 		leaveLabel()
 		if len(item) == 0 {
-			l.y += l.at(bodyLeading)
+			l.y += l.lead(bodyLeading)
 		}
 		leaveBody := l.begin("LBody")
 		l.flow(item)
@@ -102,7 +102,7 @@ func (li list) place(l *layout) {
 	}
 	l.tight = outer
 	if li.tight {
-		l.y += l.gap() - tightGap
+		l.y += l.after() - l.gap(tightGap)
 	}
 }
 
@@ -124,12 +124,12 @@ func (q quote) place(l *layout) {
 	l.left += quoteIndent
 	if len(q.blocks) > 0 && !l.atTop() {
 		if h, ok := q.blocks[0].(heading); ok {
-			l.y -= headingOf(h.level).before // the bar begins at its heading
+			l.y -= l.gap(headingOf(h.level).before) // the bar begins at its heading
 		}
 	}
 	l.flow(q.blocks)
 	l.left -= quoteIndent
-	l.y -= bodyGap - 0.8
+	l.y -= l.gap(bodyGap) - 0.8
 	for i := first; i <= len(l.pages); i++ {
 		p := l.pages[i-1]
 		from, to := p.begin, p.end
@@ -141,7 +141,7 @@ func (q quote) place(l *layout) {
 		}
 		p.rules = append(p.rules, placedRule{l.left + 1, from, l.left + 1, min(to, l.sheet.foot()), 0.9, accent()})
 	}
-	l.y += bodyGap + 0.8
+	l.y += l.gap(bodyGap) + 0.8
 }
 
 func (c listing) broken(l *layout) []textLine {
@@ -169,15 +169,13 @@ func (c listing) place(l *layout) {
 		l.setLine(line, l.left+2, l.width()-4, l.y, f)
 		l.y += f.leading
 	}
-	l.y += l.gap()
+	l.y += l.after()
 }
 
 func (pageBreak) start(*layout) float64 { return 0 }
 
 func (pageBreak) place(l *layout) {
-	if !l.atTop() {
-		l.newPage()
-	}
+	l.breakPage()
 }
 
 // sheetOfOne is a sheet that is handed out by itself: all of it stands on one
@@ -187,11 +185,9 @@ type sheetOfOne struct{ blocks []block }
 func (o sheetOfOne) start(l *layout) float64 { return l.sheet.foot() - l.sheet.top }
 
 func (o sheetOfOne) place(l *layout) {
-	if !l.atTop() {
-		l.newPage()
-	}
+	l.breakPage()
 	// At the smallest size it may run on to more pages.
-	for l.scale = 1.3; l.scale > 0.84; l.scale -= 0.03 {
+	for l.density.size = 1.3; l.density.size > 0.84; l.density.size -= 0.03 {
 		trial := *l
 		trial.pages, trial.found, trial.fits, trial.part = []*page{{begin: l.sheet.top}}, map[string]int{}, map[*table]*tableFit{}, newStructure()
 		trial.flow(o.blocks)
@@ -201,7 +197,7 @@ func (o sheetOfOne) place(l *layout) {
 	}
 	l.flow(o.blocks)
 	l.release()
-	l.scale = 1
+	l.density = usual()
 }
 
 func (p picture) size(l *layout) (figure Figure, caption []textLine, height float64) {
@@ -256,5 +252,5 @@ func (p picture) set(l *layout, part *archive.Element) {
 		l.y += captionLead
 	}
 	bar()
-	l.y += bodyGap
+	l.y += l.gap(bodyGap)
 }

@@ -12,7 +12,7 @@ import (
 // Measures of the text, in millimetres; sizes of type in points.
 const (
 	bodySize     = 9.5
-	bodyLeading  = 4.75
+	bodyLeading  = 4.6
 	bodyGap      = 2.3 // after a paragraph
 	tightGap     = 0.7 // after an item of a close list
 	captionSize  = 8.5
@@ -49,16 +49,20 @@ type layout struct {
 	figures map[string]Figure
 
 	pages       []*page
-	y           float64      // where the next thing begins
-	left, right float64      // the column that is filled
-	tight       bool         // inside a close list
-	scale       float64      // of the type and its leading, ratio; 1 but on a sheet of its own
+	y           float64 // where the next thing begins
+	left, right float64 // the column that is filled
+	tight       bool    // inside a close list
+	density     density
 	held        *heldPicture // a figure that waits for the top of the next page
 	fits        map[*table]*tableFit
 
 	part    *archive.Element // that is filled; nil for what stands on every page
 	level   int              // of the heading before, in the structure
 	section string           // the heading before
+
+	closeness closeness
+	ends      []stretchEnd // of the stretches before the one that is filled
+	before    int          // pages of those
 
 	headings []heading
 	found    map[string]int // page of each anchor, of this pass
@@ -78,29 +82,39 @@ func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, *archi
 		}
 		figures[f.Name] = f
 	}
-	headings, tongue := headingsIn(blocks), templates.Language(doc.Language)
-	known := map[string]int{}
+	base := layout{typeface: t, doc: doc, tongue: templates.Language(doc.Language), sheet: s, figures: figures, headings: headingsIn(blocks),
+		left: s.left, right: s.width - s.right, density: usual(), closeness: closeness{}, fits: map[*table]*tableFit{}}
+	blocks = base.pairUp(blocks)
+	l, structure := base.settled(blocks, nil)
+	for l.err == nil && base.closeness.closer(l) {
+		l, structure = base.settled(blocks, l.found)
+	}
+	if l.err != nil {
+		return nil, nil, l.err
+	}
+	l.part = nil
+	l.furnish()
+	return l.pages, structure, nil
+}
+
+// settled places the blocks until page numbers agree with those of the pass
+// before, which begins with those given.
+func (base layout) settled(blocks []block, known map[string]int) (*layout, *archive.Element) {
 	for range 6 {
-		l := &layout{typeface: t, doc: doc, tongue: tongue, sheet: s, figures: figures, headings: headings,
-			left: s.left, right: s.width - s.right, scale: 1,
-			fits: map[*table]*tableFit{}, found: map[string]int{}, known: known}
-		structure := newStructure()
-		l.part = structure
+		l, structure := base, newStructure()
+		l.known, l.found, l.fits, l.part = known, map[string]int{}, map[*table]*tableFit{}, structure
 		l.newPage()
 		l.flow(blocks)
 		l.release()
+		l.endStretch()
 		l.checkLinks()
-		if l.err != nil {
-			return nil, nil, l.err
-		}
-		if maps.Equal(l.found, known) {
-			l.part = nil
-			l.furnish()
-			return l.pages, structure, nil
+		if l.err != nil || maps.Equal(l.found, known) {
+			return &l, structure
 		}
 		known = l.found
 	}
-	return nil, nil, fmt.Errorf("page numbers do not settle: the page references in the tables push each other from page to page; shorten a table that refers to sections")
+	base.fail("page numbers do not settle: the page references in the tables push each other from page to page; shorten a table that refers to sections")
+	return &base, nil
 }
 
 func headingsIn(blocks []block) []heading {
@@ -230,6 +244,8 @@ func (l *layout) keeps(blocks []block, i int) (float64, bool) {
 	switch b := blocks[i].(type) {
 	case heading:
 		return b.start(l), true
+	case steer:
+		return 0, true
 	case paragraph:
 		var introduces bool
 		switch next.(type) {
@@ -244,21 +260,19 @@ func (l *layout) keeps(blocks []block, i int) (float64, bool) {
 			introduces = introduces || headed
 		}
 		if introduces && lines <= introLimit {
-			return float64(lines)*l.at(bodyLeading) + l.gap(), true
+			return float64(lines)*l.lead(bodyLeading) + l.after(), true
 		}
 	}
 	return 0, false
 }
 
-func (l *layout) gap() float64 {
+// after is the gap after a paragraph.
+func (l *layout) after() float64 {
 	if l.tight {
-		return l.at(tightGap)
+		return l.gap(tightGap)
 	}
-	return l.at(bodyGap)
+	return l.gap(bodyGap)
 }
-
-// at is a size of type or a leading at the scale of the type.
-func (l *layout) at(size float64) float64 { return size * l.scale }
 
 // format is how lines are set.
 type format struct {

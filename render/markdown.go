@@ -49,6 +49,7 @@ type (
 	contents  struct{}
 	table     struct {
 		signed bool // its rows are signed by hand
+		paired bool // two rows of two cells stand side by side in each
 		align  []align
 		head   [][]span // nil where every head cell is empty
 		rows   [][][]span
@@ -95,7 +96,13 @@ func parseMarkdown(source []byte, symbols symbols) ([]block, error) {
 type steer string
 
 func (steer) start(*layout) float64 { return 0 }
-func (steer) place(*layout)         {}
+
+// place begins small type; it ends with the stretch of pages.
+func (s steer) place(l *layout) {
+	if s == "small" {
+		l.density = l.density.small()
+	}
+}
 
 // sheets gathers what follows a comment "sheet", up to the next page break, as
 // a sheet of its own.
@@ -272,7 +279,7 @@ func (p *parser) comment(out []block, n *ast.HTMLBlock) []block {
 			out = append(out, pageBreak{})
 		case "contents":
 			out = append(out, contents{})
-		case "sheet", "signatures":
+		case "sheet", "signatures", "small":
 			out = append(out, steer(strings.TrimSpace(body)))
 		}
 		html = strings.TrimSpace(rest)

@@ -71,8 +71,8 @@ func (t *table) parts(i int, row *archive.Element) []*archive.Element {
 	cells := make([]*archive.Element, len(t.rows[i]))
 	band := isBand(t.rows[i])
 	for c, cell := range t.rows[i] {
-		if band && c > 0 {
-			break // the first runs over all columns
+		if band && c > 0 || t.alone(t.rows[i]) && c > 1 {
+			break // the one before runs over all columns
 		}
 		role := "TD"
 		if isBold(cell) && (c == 0 || t.head == nil) {
@@ -84,6 +84,9 @@ func (t *table) parts(i int, row *archive.Element) []*archive.Element {
 		}
 		if band {
 			cells[c].Spans = len(t.rows[i])
+		}
+		if c == 1 && t.alone(t.rows[i]) {
+			cells[c].Spans = 3
 		}
 	}
 	return cells

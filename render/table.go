@@ -10,8 +10,10 @@ import (
 
 // Measures of a table, in millimetres; sizes in points.
 const (
+	tableSize = 8.5
+	leastSize = 6.5
 	cellPadX  = 1.5
-	cellPadY  = 0.9
+	cellPadY  = 0.7
 	formRow   = 8.0   // height of a row that is filled in by hand
 	signedRow = 12.0  // of a row that is signed
 	shortRows = 6     // a table of no more rows is not divided,
@@ -27,6 +29,7 @@ type tableFit struct {
 	rows          []rowFit
 	ruled         bool      // with vertical rules: it has cells to write in
 	fraction      []float64 // by column: width right of the decimal sign where numbers line up, else -1
+	padY          float64   // above and below the text of a cell
 }
 
 // rowFit is one row, broken into lines.
@@ -52,17 +55,15 @@ func isForm(rows [][][]span, c int) bool {
 	return all > 0 && 2*empty > all
 }
 
-// isBand reports whether a row is a title between the rows: its first cell is
-// bold, and the others are empty.
+// isBand reports whether a row is a title between the rows: its first cell
+// begins bold, and the others are empty.
 func isBand(row [][]span) bool {
-	for c, cell := range row {
-		for _, s := range cell {
-			if c > 0 || !s.bold {
-				return false
-			}
+	for _, cell := range row[1:] {
+		if len(cell) > 0 {
+			return false
 		}
 	}
-	return len(row) > 1 && len(row[0]) > 0
+	return len(row) > 1 && len(row[0]) > 0 && row[0][0].bold
 }
 
 // fit chooses the size of type and the widths of the columns, and breaks the
@@ -72,9 +73,9 @@ func (l *layout) fit(t *table) *tableFit {
 		return f
 	}
 	var f *tableFit
-	for _, size := range []float64{8.5, 7.5, 6.5} {
+	for _, size := range []float64{tableSize, 7.5, leastSize} {
 		var fits bool
-		if f, fits = l.fitAt(t, l.at(size)); fits {
+		if f, fits = l.fitAt(t, max(l.at(size), leastSize)); fits {
 			break
 		}
 	}
@@ -84,7 +85,7 @@ func (l *layout) fit(t *table) *tableFit {
 
 // fitAt fits the table at one size; it reports whether no word had to be broken.
 func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
-	f := &tableFit{size: size, leading: size * 0.49, fraction: make([]float64, len(t.align))}
+	f := &tableFit{size: size, leading: size * 0.49 * l.density.leading, fraction: make([]float64, len(t.align)), padY: l.gap(cellPadY)}
 	all := t.rows
 	if t.head != nil {
 		all = append([][][]span{t.head}, t.rows...)
@@ -113,22 +114,29 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 		}
 	}
 	for c := range f.fraction {
-		fit.empty[c], fit.right[c] = isForm(t.rows, c), t.align[c] == alignRight
+		fit.empty[c], fit.right[c] = !t.paired && isForm(t.rows, c), t.align[c] == alignRight
 		f.ruled = f.ruled || fit.empty[c]
 		f.fraction[c] = -1
 		if t.align[c] == alignRight {
 			f.fraction[c] = l.fractions(t.rows, c, size)
 		}
 	}
-	fits := total(fit.least) <= l.width()
-	f.widths = fit.widths(l.width())
+	if t.paired {
+		f.widths = fit.pairWidths(t, all, l.width())
+	} else {
+		f.widths = fit.widths(l.width())
+	}
+	fits := total(fit.least) <= total(f.widths)+1e-6
 	for r := range all {
 		row := rowFit{cells: make([][]textLine, len(all[r])), band: isBand(all[r])}
 		deepest, written := 1, 0
 		for c := range all[r] {
 			width := f.widths[c]
-			if row.band && c == 0 {
+			switch {
+			case row.band && c == 0:
 				width = total(f.widths)
+			case c == 1 && t.alone(all[r]):
+				width = total(f.widths[1:])
 			}
 			row.cells[c] = settings[r][c].lines(width - 2*cellPadX)
 			deepest = max(deepest, len(row.cells[c]))
@@ -136,7 +144,7 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 				written++
 			}
 		}
-		row.height = float64(deepest)*f.leading + 2*cellPadY
+		row.height = float64(deepest)*f.leading + 2*f.padY
 		if t.head != nil && r == 0 {
 			f.head = &row
 			continue
@@ -201,7 +209,11 @@ func (l *layout) withPages(cell []span) []span {
 		name, internal := strings.CutPrefix(s.link, "#")
 		out = append(out, s)
 		if internal && (i+1 == len(cell) || cell[i+1].link != s.link) {
-			out = append(out, span{text: l.tongue.Say(", p.") + "\u00A0" + strconv.Itoa(l.known[name]), bold: s.bold, oblique: s.oblique})
+			page := l.tongue.Say(", p.")
+			if len(s.text) <= 5 { // a bare number, as in annex A
+				page = strings.ReplaceAll(page, " ", "\u00A0")
+			}
+			out = append(out, span{text: page + "\u00A0" + strconv.Itoa(l.known[name]), bold: s.bold, oblique: s.oblique})
 		}
 	}
 	return out
@@ -234,6 +246,9 @@ func (f *tableFit) height(from, to int) float64 {
 // breaksBefore reports whether row i begins a page although it would fit on
 // this one: so that no single row is left to stand on the next.
 func (f *tableFit) breaksBefore(i int, l *layout) bool {
+	if f.rows[i].band && i+1 < len(f.rows) {
+		return f.height(i, i+2) > l.room() // a title does not stand alone
+	}
 	last := len(f.rows) - keptRows
 	return i >= 2 && i == last && f.height(i, len(f.rows)) > l.room()
 }
@@ -301,7 +316,7 @@ func (t *table) place(l *layout) {
 		}
 	}
 	finish()
-	l.y += l.at(bodyGap) + 1
+	l.y += l.gap(bodyGap + 1)
 }
 
 // split divides a row that is higher than a page.
@@ -309,7 +324,7 @@ func (f *tableFit) split(row rowFit, room float64) (first, rest rowFit) {
 	if row.height <= room {
 		return row, rowFit{}
 	}
-	n := max(1, int((room-2*cellPadY)/f.leading))
+	n := max(1, int((room-2*f.padY)/f.leading))
 	left := 0
 	for _, cell := range row.cells {
 		k := min(n, len(cell))
@@ -317,8 +332,8 @@ func (f *tableFit) split(row rowFit, room float64) (first, rest rowFit) {
 		rest.cells = append(rest.cells, cell[k:])
 		left = max(left, len(cell)-k)
 	}
-	first.height = float64(n)*f.leading + 2*cellPadY
-	rest.height = float64(left)*f.leading + 2*cellPadY
+	first.height = float64(n)*f.leading + 2*f.padY
+	rest.height = float64(left)*f.leading + 2*f.padY
 	if left == 0 {
 		return row, rowFit{}
 	}
@@ -348,11 +363,15 @@ func (l *layout) row(t *table, f *tableFit, row rowFit, y float64, head bool, ce
 					width += l.typeface.width(text[j:], line.runs[0].style, f.size)
 				}
 			}
-			l.setLine(line, x+cellPadX, width, y+cellPadY+float64(i)*f.leading, fm)
+			l.setLine(line, x+cellPadX, width, y+f.padY+float64(i)*f.leading, fm)
 		}
 		x += f.widths[c]
 	}
 	l.y += row.height
+	if t.paired && (len(row.cells[2]) > 0 || len(row.cells[3]) > 0) {
+		middle := l.left + l.width()/2
+		l.page().rules = append(l.page().rules, placedRule{middle, y, middle, l.y, 0.12, grey(0x80)})
+	}
 }
 
 func (l *layout) tableRule(f *tableFit, y, width float64) {

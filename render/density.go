@@ -1,0 +1,76 @@
+package render
+
+// density is how closely the text is set: all are ratios, 1 being the usual.
+type density struct {
+	size    float64 // of the type
+	leading float64 // of the lines, beside that of the type
+	air     float64 // of the gaps between blocks and around the text of cells
+}
+
+// usual is the density of text that nothing is done about.
+func usual() density { return density{1, 1, 1} }
+
+// small is that of the annexes, which are looked up and not read.
+func (d density) small() density { return density{0.9, d.leading, 0.6 * d.air} }
+
+// at is a size of type, or a width that goes with it.
+func (l *layout) at(size float64) float64 { return size * l.density.size }
+
+// lead is a leading.
+func (l *layout) lead(leading float64) float64 { return leading * l.density.size * l.density.leading }
+
+// gap is a gap.
+func (l *layout) gap(height float64) float64 { return height * l.density.size * l.density.air }
+
+// A stretch of pages between two forced breaks whose last page would be almost
+// empty is set closer, step by step, until that page is no longer needed. Where
+// no step does it, the stretch stays as it was.
+const (
+	fullEnough   = 1.0 / 3 // share of a page
+	closestSteps = 5
+)
+
+// closeness is by stretch the number of steps by which it is set closer.
+type closeness map[int]int
+
+func (c closeness) density(stretch int) density {
+	n := float64(max(0, c[stretch]))
+	return density{1, 1 - 0.012*n, 1 - 0.09*n}
+}
+
+// closer takes a step where one is asked for; it reports whether it did.
+func (c closeness) closer(l *layout) bool {
+	any := false
+	for i, end := range l.ends {
+		switch {
+		case end.pages < 2 || end.full >= fullEnough || c[i] < 0:
+		case c[i] == closestSteps:
+			c[i], any = -1, true
+		default:
+			c[i], any = c[i]+1, true
+		}
+	}
+	return any
+}
+
+// stretchEnd is how a stretch of pages ends: how many it has, and the share of
+// the last that is filled.
+type stretchEnd struct {
+	pages int
+	full  float64
+}
+
+// endStretch ends the stretch that is filled; the next begins on this page.
+func (l *layout) endStretch() {
+	l.ends = append(l.ends, stretchEnd{len(l.pages) - l.before, (l.y - l.sheet.top) / (l.sheet.foot() - l.sheet.top)})
+	l.before = len(l.pages)
+}
+
+// breakPage goes on with a new page, unless this one is empty still.
+func (l *layout) breakPage() {
+	if !l.atTop() {
+		l.endStretch()
+		l.newPage()
+	}
+	l.density = l.closeness.density(len(l.ends))
+}

@@ -1,0 +1,106 @@
+package render
+
+// pairedFrom is the number of rows from which a table of items and values may
+// stand in pairs, and pairedMost the share of its height that it may then have.
+const pairedFrom, pairedMost = 4, 0.85
+
+// pairUp sets the tables of two columns in pairs of rows, side by side, where
+// that makes them much lower: most values are short, and would leave half of the
+// page empty.
+func (l *layout) pairUp(blocks []block) []block {
+	out := make([]block, len(blocks))
+	for i, b := range blocks {
+		out[i] = b
+		if t, ok := b.(*table); ok {
+			out[i] = l.pairedTable(t)
+		}
+	}
+	return out
+}
+
+func (l *layout) pairedTable(t *table) *table {
+	if len(t.align) != 2 || len(t.rows) < pairedFrom || t.signed {
+		return t
+	}
+	for _, row := range t.rows {
+		if isBand(row) {
+			return t
+		}
+	}
+	pairs := l.inPairs(t)
+	if len(pairs.rows) == len(t.rows) {
+		return t
+	}
+	single, double := l.fit(t), l.fit(pairs)
+	if single.ruled || double.size < single.size || double.height(0, len(double.rows)) > pairedMost*single.height(0, len(single.rows)) {
+		return t
+	}
+	return pairs
+}
+
+// longRow is the share of half the page from which a row is too long to stand
+// beside another: it takes the whole width.
+const longRow = 1.3
+
+// inPairs is the table with two rows in each, where they are short: read from
+// left to right they are in the same order.
+func (l *layout) inPairs(t *table) *table {
+	p := &table{paired: true, align: append(t.align[:2:2], t.align...)}
+	marks := t.marks
+	if t.head != nil {
+		p.head = append(t.head[:2:2], t.head...)
+		p.marks, marks = append(p.marks, marks[0]), marks[1:]
+	}
+	short := func(i int) bool {
+		wide := 0.0
+		for _, cell := range t.rows[i] {
+			wide += l.measure(cell, l.at(tableSize)).widest() + 2*cellPadX
+		}
+		return wide < longRow*l.width()/2
+	}
+	for i := 0; i < len(t.rows); i++ {
+		row, changed := t.rows[i][:2:2], marks[i]
+		if i+1 < len(t.rows) && short(i) && short(i+1) {
+			i++
+			row, changed = append(row, t.rows[i]...), changed || marks[i]
+		} else {
+			row = append(row, nil, nil)
+		}
+		p.rows, p.marks = append(p.rows, row), append(p.marks, changed)
+	}
+	return p
+}
+
+// alone reports whether the first half of a row has the whole width.
+func (t *table) alone(row [][]span) bool { return t.paired && len(row[2]) == 0 && len(row[3]) == 0 }
+
+// pairWidths are the widths of the columns of rows that stand in pairs: those of
+// both halves are alike.
+func (f columnFit) pairWidths(t *table, all [][][]span, width float64) []float64 {
+	h := columnFit{least: make([]float64, 2), most: make([]float64, 2)}
+	for r, texts := range f.texts {
+		for from := 0; from < 4; from += 2 {
+			if t.alone(all[r]) {
+				break
+			}
+			h.texts = append(h.texts, texts[from:from+2])
+			for c := range 2 {
+				h.most[c] = max(h.most[c], texts[from+c]+2*cellPadX)
+			}
+		}
+	}
+	for c := range 2 {
+		h.least[c] = max(f.least[c], f.least[c+2])
+		h.most[c] = max(h.most[c], h.least[c])
+	}
+	half, free := h.most, width/2-total(h.most)
+	switch {
+	case free >= 0:
+		half[1] += free
+	case total(h.least) < width/2:
+		half = h.lowest(width / 2)
+	default:
+		half = []float64{width / 4, width / 4} // words are broken: it will not stay so
+	}
+	return append(half, half...)
+}
