@@ -20,7 +20,28 @@ type asked struct {
 	clause, asks, why, verdict string
 }
 
-// annexA reads the tables of annex A, by the heading of the book, with a
+// notApplicable reads an item of what does not apply: the reason in italics, then each
+// clause in bold with what it asks. Any other item has none.
+func notApplicable(item ast.Node, source []byte) (all []asked) {
+	why, ok := item.FirstChild().(*ast.Emphasis)
+	if !ok || why.Level != 1 {
+		return nil
+	}
+	for n := why.NextSibling(); n != nil; n = n.NextSibling() {
+		switch n := n.(type) {
+		case *ast.Emphasis:
+			all = append(all, asked{clause: plainText(n, source), why: plainText(why, source), verdict: "not applicable"})
+		case *ast.Text:
+			if len(all) > 0 {
+				one := &all[len(all)-1]
+				one.asks = strings.TrimSpace(one.asks + string(unescape(n.Segment.Value(source))))
+			}
+		}
+	}
+	return all
+}
+
+// annexA reads the tables and lists of annex A, by the heading of the book, with a
 // Markdown reader that shares no code with the writer.
 func annexA(source string) map[string][]asked {
 	text := []byte(source)
@@ -34,6 +55,11 @@ func annexA(source string) map[string][]asked {
 			book = ""
 			if h.Level == 3 && strings.HasPrefix(number, "A.") {
 				book = name
+			}
+		}
+		if list, ok := n.(*ast.List); ok && book != "" {
+			for item := list.FirstChild(); item != nil; item = item.NextSibling() {
+				rows[book] = append(rows[book], notApplicable(item.FirstChild(), text)...)
 			}
 		}
 		table, ok := n.(*extension.Table)
@@ -62,9 +88,6 @@ func annexA(source string) map[string][]asked {
 				continue
 			}
 			one := asked{clause: cells["Clause"], asks: cells["Asks"], why: emphasis, verdict: cells["Verdict"]}
-			if why, ok := cells["Why not"]; ok {
-				one.why, one.verdict = why, "not applicable"
-			}
 			rows[book] = append(rows[book], one)
 		}
 	}
@@ -152,7 +175,7 @@ func everyRequirement(t *testing.T, book *rules.Book, tech *technique.Technique,
 			switch row.verdict {
 			case "met", "not met", "confirm", "agreed deviation":
 			case "not applicable", "not checked":
-				if row.why == "" || row.why == "–" {
+				if strings.Trim(row.why, "–.") == "" {
 					t.Errorf("%s/%s is %s without a reason", book.ID, r.ID, row.verdict)
 				}
 			default:

@@ -20,6 +20,7 @@ type book struct {
 	Code         md
 	Requirements []requirement
 	Others       []requirement // that do not apply here
+	Spared       []spared      // the same, by the reason
 	Counts       md
 	NotCovered   []md // of the code, by this book
 	Caution      md
@@ -30,6 +31,23 @@ type book struct {
 type requirement struct {
 	Code, Clause, Asks, Subject, Where, Here, Limit, Verdict, Sure, Why md
 	Essential, Should                                                   bool
+}
+
+// spared is what does not apply here for one reason.
+type spared struct {
+	Why          md
+	Requirements []requirement
+}
+
+// spare adds a requirement that does not apply to those of the same reason.
+func (b *book) spare(q requirement) {
+	b.Others = append(b.Others, q)
+	i := slices.IndexFunc(b.Spared, func(s spared) bool { return s.Why == q.Why })
+	if i < 0 {
+		i = len(b.Spared)
+		b.Spared = append(b.Spared, spared{Why: q.Why})
+	}
+	b.Spared[i].Requirements = append(b.Spared[i].Requirements, q)
 }
 
 func books(t *technique.Technique) []book {
@@ -52,7 +70,7 @@ func books(t *technique.Technique) []book {
 			}
 			for _, q := range answers(t, of) {
 				if q.Verdict == md(rules.NotApplicable) {
-					all[i].Others = append(all[i].Others, q)
+					all[i].spare(q)
 				} else {
 					all[i].Requirements = append(all[i].Requirements, q)
 				}
@@ -96,6 +114,14 @@ func answer(t *technique.Technique, r rules.Result) requirement {
 		Where: where(t, r), Here: here(r), Limit: printed(r.Limit),
 		Verdict: md(r.Verdict), Sure: sure(r.Sure), Why: why(r.Why),
 		Essential: r.Essential, Should: r.Level == diag.Should,
+	}
+	switch {
+	case q.Here == "as stated there" && r.Limit == "stated":
+		q.Here, q.Limit = "stated", "–"
+	case r.Limit == "written in the document":
+		q.Here, q.Limit = "written", "–"
+	case r.Limit == "confirmed by a person":
+		q.Limit = "–" // the verdict says it
 	}
 	if r.Verdict == rules.NotMet {
 		q.Verdict = "**not met**"

@@ -84,14 +84,14 @@ func TestOneFormulaOneRow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []struct{ name, result md }{{"Depth of hole, d", "2.0 mm to 9.0 mm, 3 values"}, {"Depth of hole 2, leg 2, x", "7.0 mm"}, {"Something else, d", "1.0 mm"}}
+	want := []struct{ name, inputs, result md }{{"Depth of hole, d", "3 values", "2.0 mm to 9.0 mm"}, {"Depth of hole 2, leg 2, x", "", "7.0 mm"}, {"Something else, d", "", "1.0 mm"}}
 	rows := chapters[0].Rows
 	if len(rows) != len(want) || len(sources) != 1 {
 		t.Fatalf("%d rows and %d sources, want %d and 1", len(rows), len(sources), len(want))
 	}
 	for i, w := range want {
-		if rows[i].Name != w.name || rows[i].Result != w.result {
-			t.Errorf("row %d: %q = %q, want %v", i, rows[i].Name, rows[i].Result, w)
+		if rows[i].Name != w.name || rows[i].Inputs != w.inputs || rows[i].Result != w.result {
+			t.Errorf("row %d: %q, %q = %q, want %v", i, rows[i].Name, rows[i].Inputs, rows[i].Result, w)
 		}
 	}
 }
