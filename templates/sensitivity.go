@@ -21,7 +21,7 @@ func (v *view) Radii() ([]radius, error) {
 	}
 	x := v.Groups[0].x
 	for _, wave := range x.t.Waves() {
-		for _, r := range technique.Radii() {
+		for _, r := range x.t.Radii(wave) {
 			at := technique.RadiusID(wave, r)
 			if !x.has(at + "reading") {
 				continue

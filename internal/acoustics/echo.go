@@ -217,3 +217,17 @@ func PulseDepth(speed si.Speed, pulse si.Time) si.Length {
 	}
 	return si.Length(float64(speed) * float64(pulse) / 2)
 }
+
+// Cycles returns how many periods of its frequency a pulse lasts: 1.5 of a short
+// one, five and more of one that rings.
+//
+//	n = t_p f
+//
+// Valid: t_p, f > 0, else NaN.
+// Source: definition; published_test.go, row P217.
+func Cycles(pulse si.Time, frequency si.Frequency) si.Ratio {
+	if !(pulse > 0 && frequency > 0) {
+		return si.Unknown[si.Ratio]()
+	}
+	return si.Ratio(float64(pulse) * float64(frequency))
+}

@@ -363,6 +363,7 @@ func computations() map[string]func() []float64 {
 		"P244": func() []float64 { return one(float64(acoustics.EquivalentDisc(2, 1, 0.5))) },
 
 		"P214": pair(40*mm, 60), "P215": pair(60*mm, 45),
+		"P217": func() []float64 { return one(1.5 / float64(acoustics.Cycles(1, 5e6))) },
 		"P219": length(tofd(40*mm, 2.0/5).SurfaceDeadZone()), "P220": length(tofd(30*mm, 1.5/10).SurfaceDeadZone()),
 		"P222": length(tofd(40*mm, 1.5/5).WallDeadZone(40 * mm)), "P223": length(tofd(46.188*mm, 2.0/5).WallDeadZone(40 * mm)),
 		"P224": length(tofd(30*mm, 1.5/10).WallDeadZone(25 * mm)),
@@ -385,7 +386,6 @@ func later() map[string]string {
 		"a property of a material, which the job states":                                        "P002 P003 P005 P007 P008 P009 P010 P013 P014 P022",
 		"another fit of the velocity of water, 0.2 m/s off the one that P015 to P019 hold":      "P021",
 		"a tube in a bath of water, offset from its axis: arrays here stand on the part":        "P080 P081 P082",
-		"a pulse counted in cycles: the job states its time":                                    "P217",
 		"a rule for small angles; the program computes the sine":                                "P030",
 		"a path in the wedge for one in the part: only inside other formulas":                   "P078",
 		"a range of practice without a formula; P103 to P107 hold the corner":                   "P110",

@@ -2,33 +2,42 @@ package technique
 
 import (
 	"fmt"
+	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
 )
 
-// A Radius is an echo of a radius of a standard block, by which the range can be
-// set.
+// A Radius is an echo of a standard block by which the range can be set: of a
+// radius, or of a face that a straight beam meets square.
 type Radius struct {
-	Block string // with its name in the trade
-	Name  string // "25": part of the ids
-	Echo  string // "first", "second"
-	Path  si.Length
+	Block    string // with its name in the trade
+	Name     string // "25": part of the ids
+	Echo     string // "first", "second"
+	Path     si.Length
+	straight bool // for straight beams, the rest for angled ones
 }
 
-// Radii lists the echoes of standard blocks, as far as their sizes are known well
-// enough. The radii of block No. 2 lie about one centre, so that sound which is
-// not taken up there runs to the other radius and back before it comes again.
-// The block of ISO 19675 has radii too, but its drawing was not at hand.
-func Radii() []Radius {
+// standardEchoes lists the echoes of standard blocks, as far as their sizes are
+// known well enough. The radii of block No. 2 lie about one centre, so that sound
+// which is not taken up there runs to the other radius and back before it comes
+// again. The block of ISO 19675 has radii too, but its drawing was not at hand.
+func standardEchoes() []Radius {
 	const mm = si.Millimetre
-	return []Radius{
-		{"ISO 7963, block No. 2, towards the radius of 25 mm", "25", "first", 25 * mm},
-		{"ISO 7963, block No. 2, towards the radius of 25 mm", "25-again", "second", (25 + 50 + 25) * mm},
-		{"ISO 7963, block No. 2, towards the radius of 50 mm", "50", "first", 50 * mm},
-		{"ISO 7963, block No. 2, towards the radius of 50 mm", "50-again", "second", (50 + 25 + 50) * mm},
-		{"ISO 2400, block No. 1, radius of 100 mm", "100", "first", 100 * mm},
+	list := []Radius{
+		{"ISO 7963, block No. 2, towards the radius of 25 mm", "25", "first", 25 * mm, false},
+		{"ISO 7963, block No. 2, towards the radius of 25 mm", "25-again", "second", (25 + 50 + 25) * mm, false},
+		{"ISO 7963, block No. 2, towards the radius of 50 mm", "50", "first", 50 * mm, false},
+		{"ISO 7963, block No. 2, towards the radius of 50 mm", "50-again", "second", (50 + 25 + 50) * mm, false},
+		{"ISO 2400, block No. 1, radius of 100 mm", "100", "first", 100 * mm, false},
 	}
+	for i, echo := range []string{"first", "second", "third", "fourth"} {
+		list = append(list, Radius{"ISO 2400, block No. 1, through its thickness of 25 mm", fmt.Sprintf("thickness-%d", i+1), echo, si.Length(i+1) * 25 * mm, true})
+	}
+	for i, echo := range []string{"first", "second"} {
+		list = append(list, Radius{"ISO 2400, block No. 1, across its width of 100 mm", fmt.Sprintf("width-%d", i+1), echo, si.Length(i+1) * 100 * mm, true})
+	}
+	return list
 }
 
 // Velocities of the steel of these blocks, from memory of ISO 2400: within
@@ -40,19 +49,25 @@ const (
 
 // Waves lists the kinds of wave that the groups use, as words of ids.
 func (t *Technique) Waves() []string {
-	used := map[string]bool{}
-	for i := range t.Groups {
-		if g := &t.Groups[i]; len(g.Placements) > 0 && g.Set.Method != "straight-beam" { // whose beam meets no radius
-			used[waveWord(t.Groups[i].PartSpeed == t.Job.Part.Material.Longitudinal)] = true
-		}
-	}
 	var list []string
 	for _, word := range []string{"longitudinal", "transverse"} {
-		if used[word] {
+		if len(t.Radii(word)) > 0 {
 			list = append(list, word)
 		}
 	}
 	return list
+}
+
+// Radii lists the echoes of standard blocks that the groups of a kind of wave can
+// use.
+func (t *Technique) Radii(wave string) []Radius {
+	used := map[bool]bool{}
+	for i := range t.Groups {
+		if g := &t.Groups[i]; len(g.Placements) > 0 && waveWord(g.PartSpeed == t.Job.Part.Material.Longitudinal) == wave {
+			used[g.Set.Method == "straight-beam"] = true
+		}
+	}
+	return slices.DeleteFunc(standardEchoes(), func(r Radius) bool { return !used[r.straight] })
 }
 
 func waveWord(longitudinal bool) string {
@@ -79,10 +94,10 @@ func (s *sheet) radii() {
 		own := "reference.radii." + wave + "."
 		s.sound(own+"velocity", "c_b", wave+" velocity in the standard blocks, at 20 °C", speed, how{source: "ISO 2400 (from memory)"})
 		s.add(own+"change", "k", wave+" velocity of the blocks: change for each kelvin, as of the part", float64(change), si.KindSpeedPerKelvin, changes, given())
-		for _, r := range Radii() {
+		for _, r := range s.Radii(wave) {
 			at := RadiusID(wave, r)
 			name := fmt.Sprintf("%s echo, %s, %s", r.Echo, r.Block, wave)
-			s.length(at+"path", "s_R", "sound path: "+name, r.Path, how{source: "the standard named (from memory); geometry of two radii about one centre"})
+			s.length(at+"path", "s_R", "sound path: "+name, r.Path, how{source: "the standard named (from memory); " + map[bool]string{true: "between parallel faces", false: "geometry of two radii about one centre"}[r.straight]})
 			s.time(at+"time", "t_R", "time there and back in the block at 20 °C: "+name, 2*passage(r.Path, speed), micros, how{
 				formula: "t_R = 2 s_R / c_b", inputs: []string{at + "path", own + "velocity"}, source: "definition"})
 			for _, end := range s.TemperatureNames() {

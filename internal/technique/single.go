@@ -317,7 +317,7 @@ func (s *sheet) singleProbeValues(id string, g *Group) {
 		s.length(id+"element_length", "e_l", "side of the element in the plane of incidence", p.ElementLength, given())
 		s.length(id+"element_width", "e_w", "side of the element across it", p.ElementWidth, given())
 	}
-	s.time(id+"pulse", "t_p", "length of the pulse", p.Pulse, micros, given())
+	s.pulse(id, p)
 	if si.Known(p.WedgeVelocity) && si.Known(p.Delay) {
 		s.sound(id+"wedge_velocity", "c_w", "longitudinal velocity in wedge or delay line", p.WedgeVelocity, given())
 		s.time(id+"delay", "t_0", "time in wedge or delay line, one way", p.Delay, micros, given())
@@ -337,6 +337,13 @@ func (s *sheet) singleProbeValues(id string, g *Group) {
 			s.gapUnder(id, g, "probe", face)
 		}
 	}
+}
+
+// pulse states the length of a probe's pulse, and how many cycles it has.
+func (s *sheet) pulse(id string, p *schema.SingleProbe) {
+	s.time(id+"pulse", "t_p", "length of the pulse", p.Pulse, micros, given())
+	s.add(id+"pulse_cycles", "n_c", "cycles of the nominal frequency in the pulse", float64(acoustics.Cycles(p.Pulse, p.Frequency)), si.Number, digits{"", 1, "", 1}, how{
+		formula: "n_c = t_p f", inputs: []string{id + "pulse", id + "frequency"}, source: "definition"})
 }
 
 func (s *sheet) speedID(g *Group) string {

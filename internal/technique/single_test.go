@@ -33,6 +33,8 @@ func TestSingleValuesByHand(t *testing.T) {
 		{"parent.index_overlap", 20, 1e-9, "1 − 8 / 10"},
 		{"parent.strokes", 79, 0, "620 / 8 = 77.5, 78 and one more"},
 		{"parent.raster_time", 199.08 / 60, 1e-6, "2 × 79 × 126 mm at 100 mm/s"},
+		{"parent.pulse_cycles", 2, 1e-9, "0.5 × 4"},
+		{"main.pulse_cycles", 2.4, 1e-9, "0.6 × 4"},
 		{"main.wedge_axis", 46.862, 0.001, "asin 0.72971"},
 		{"main.wedge_path", 9.828, 0.0005, "2.73 × 3.6"},
 		{"main.half_beam", 2.162, 0.01, "asin(0.442 × 0.6825 / 8)"},
@@ -55,6 +57,23 @@ func TestSingleValuesByHand(t *testing.T) {
 	}
 	if len(tech.Lines) != 0 || len(tech.Speed.Passes) != 0 {
 		t.Errorf("strokes are no scan lines: %+v", tech.Lines)
+	}
+}
+
+// By hand, of steel at 5920 m/s: block No. 1 is 25 mm thick and 100 mm wide. What a
+// straight beam sees of it an angled one does not, and the other way round.
+func TestStraightEchoesOfBlockNo1(t *testing.T) {
+	tech, _ := read(t, "girder-manual", "longitudinal: 5920 m/s", "longitudinal: 5900 m/s")
+	for id, want := range map[string]float64{"thickness-1.time": 8.446e-6, "thickness-2.time": 16.892e-6, "thickness-4.time": 33.784e-6, "width-1.time": 33.784e-6, "width-2.time": 67.568e-6, "width-2.reading": 0.2 * 5900 / 5920} {
+		v, ok := tech.Value("reference.radii.longitudinal." + id)
+		if !ok || math.Abs(v.Q.SI/want-1) > 1e-4 {
+			t.Errorf("%s is %g, by hand %g", id, v.Q.SI, want)
+		}
+	}
+	for _, id := range []string{"longitudinal.100.time", "transverse.thickness-1.time"} {
+		if _, ok := tech.Value("reference.radii." + id); ok {
+			t.Errorf("%s is stated", id)
+		}
 	}
 }
 

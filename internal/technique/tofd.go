@@ -178,7 +178,7 @@ func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) 
 	s.angle(id+"nominal_angle", "α", "refracted angle of the beam axis, longitudinal", probe.Angle, given())
 	s.sound(id+"wedge_velocity", "c_w", "longitudinal velocity in the wedge", probe.WedgeVelocity, given())
 	s.time(id+"delay", "t_0", "time in one wedge", probe.Delay, micros, given())
-	s.time(id+"pulse", "t_p", "length of the pulse", probe.Pulse, micros, given())
+	s.pulse(id, probe)
 	s.fine(id+"wavelength", "λ", "wavelength in the part", acoustics.Wavelength(g.PartSpeed, probe.Frequency), how{
 		formula: "λ = c_L / f", inputs: []string{"part.longitudinal", id + "frequency"}, source: "definition of a wave; " + krautkramer})
 	s.fine(id+"wavelength_wedge", "λ_w", "wavelength in the wedge", acoustics.Wavelength(probe.WedgeVelocity, probe.Frequency), how{
