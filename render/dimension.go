@@ -11,10 +11,13 @@ const (
 	extensionOver = 1.2 // of the extension line beyond the dimension line
 )
 
+// textGap is between a dimension line and its text.
+const textGap = 1.1
+
 // horizontal draws a dimension between x1 and x2 on a line at y. Extension lines
 // come from the features at from1 and from2. The text stands over the line, or
 // beside it where it is wider than the distance: to the left if outward is
-// negative, to the right if not.
+// negative, to the right if not, and on the other side where that is not free.
 func (d *draft) horizontal(x1, x2, y, from1, from2, outward float64, text string) {
 	if x1 > x2 {
 		x1, x2, from1, from2 = x2, x1, from2, from1
@@ -23,28 +26,29 @@ func (d *draft) horizontal(x1, x2, y, from1, from2, outward float64, text string
 		side := math.Copysign(1, y-e.from)
 		d.line(narrow(), xy{e.x, e.from + side*extensionGap}, xy{e.x, y + side*extensionOver})
 	}
-	width := d.fonts.width(text, regular, d.size)
-	base := y - 0.7
+	width := d.fonts.width(say(d.tongue, text), regular, d.size)
+	base := y - textGap
+	begin, tail := 1.5, 0.0 // of text beside the line, and of an arrow outside
 	if x2-x1 >= 2*arrowLength+1 {
 		d.line(narrow(), xy{x1, y}, xy{x2, y})
 		d.arrow(black(), xy{x2, y}, xy{x1, y})
 		d.arrow(black(), xy{x1, y}, xy{x2, y})
-		if width+1 <= x2-x1 {
-			d.write((x1+x2)/2, base, text, alignCentre)
+		if width+2 <= x2-x1 {
+			d.float(text, spot{x: (x1 + x2) / 2, y: base, anchor: alignCentre})
 			return
 		}
 	} else {
-		d.line(narrow(), xy{x1 - 5, y}, xy{x2 + 5, y})
-		d.arrow(black(), xy{x1 - 5, y}, xy{x1, y})
-		d.arrow(black(), xy{x2 + 5, y}, xy{x2, y})
+		tail = 4.5
+		d.line(narrow(), xy{x1 - tail, y}, xy{x2 + tail, y})
+		d.arrow(black(), xy{x1 - tail, y}, xy{x1, y})
+		d.arrow(black(), xy{x2 + tail, y}, xy{x2, y})
 	}
+	left := spot{x: x1 - begin, y: base, anchor: alignRight, line: []xy{{x1 - tail, y}, {x1 - begin - width, y}}}
+	right := spot{x: x2 + begin, y: base, anchor: alignLeft, line: []xy{{x2 + tail, y}, {x2 + begin + width, y}}}
 	if outward < 0 {
-		d.write(x1-1.5, base, text, alignRight)
-		d.line(narrow(), xy{x1, y}, xy{x1 - 1.5 - width, y})
-		return
+		left, right = right, left
 	}
-	d.write(x2+1.5, base, text, alignLeft)
-	d.line(narrow(), xy{x2, y}, xy{x2 + 1.5 + width, y})
+	d.float(text, right, left)
 }
 
 // vertical draws a dimension between y1 and y2 on a line at x, the text along it
@@ -57,7 +61,7 @@ func (d *draft) vertical(y1, y2, x, from1, from2 float64, text string) {
 		side := math.Copysign(1, x-e.from)
 		d.line(narrow(), xy{e.from + side*extensionGap, e.y}, xy{x + side*extensionOver, e.y})
 	}
-	width := d.fonts.width(text, regular, d.size)
+	width := d.fonts.width(say(d.tongue, text), regular, d.size)
 	if y2-y1 >= 2*arrowLength+1 {
 		d.line(narrow(), xy{x, y1}, xy{x, y2})
 		d.arrow(black(), xy{x, y2}, xy{x, y1})
@@ -67,12 +71,13 @@ func (d *draft) vertical(y1, y2, x, from1, from2 float64, text string) {
 		d.arrow(black(), xy{x, y1 - 5}, xy{x, y1})
 		d.arrow(black(), xy{x, y2 + 5}, xy{x, y2})
 	}
-	if width+1 <= y2-y1 {
-		t := d.write(x-0.7, (y1+y2)/2, text, alignCentre)
-		t.angle = 90
+	middle := (y1 + y2) / 2
+	if width+2 <= y2-y1 {
+		d.float(text, spot{x: x - textGap, y: middle, anchor: alignCentre, angle: 90})
 		return
 	}
-	d.write(x+1.5, (y1+y2)/2+d.capital()/2, text, alignLeft)
+	d.float(text, spot{x: x + 1.5, y: middle + d.capital()/2, anchor: alignLeft},
+		spot{x: x - 1.5, y: middle + d.capital()/2, anchor: alignRight})
 }
 
 // breakLine draws the freehand line at which a part is cut off, from y1 to y2.

@@ -34,20 +34,6 @@ type shape struct {
 	fill   paint
 }
 
-// label is one line of text; x and y are where its anchor stands, on the
-// baseline.
-type label struct {
-	x, y   float64
-	text   string
-	style  style
-	size   float64 // points
-	anchor align
-	angle  float64 // degrees, counter-clockwise, about the anchor
-	colour colour
-	box    bool    // white behind the text, so that lines do not cross it
-	width  float64 // millimetres
-}
-
 // pen is a line type: its width and dashes in millimetres.
 type pen struct {
 	width  float64 // 0 draws no line
@@ -99,6 +85,7 @@ type draft struct {
 	fonts *typeface
 	size  float64 // of the text, points
 
+	floats []*floating // texts that are still to find their places
 	tongue *templates.Tongue
 }
 
@@ -143,92 +130,6 @@ func (d *draft) arrow(c colour, from, to xy) {
 		xy{base.x + dy*arrowWidth/2, base.y - dx*arrowWidth/2})
 }
 
-// write sets text with its baseline at y.
-func (d *draft) write(x, y float64, text string, a align) *label {
-	text = d.fonts.clean(say(d.tongue, text), regular)
-	d.labels = append(d.labels, label{x: x, y: y, text: text, size: d.size, anchor: a,
-		colour: black(), width: d.fonts.width(text, regular, d.size)})
-	return &d.labels[len(d.labels)-1]
-}
-
-// wrap breaks text into rows no wider than width.
-func (d *draft) wrap(text string, width float64) []string {
-	var rows []string
-	for _, line := range d.fonts.measure([]span{{text: say(d.tongue, text)}}, d.size).lines(width) {
-		rows = append(rows, line.text())
-	}
-	return rows
-}
-
-// capital is the height of the text's capitals in millimetres.
-func (d *draft) capital() float64 { return 0.73 * d.size * point }
-
-// box is a rectangle on the paper.
-type box struct{ left, top, right, bottom float64 }
-
-// upright is the rectangle the label covers before it is turned.
-func (t label) upright() box {
-	x := t.x
-	switch t.anchor {
-	case alignRight:
-		x -= t.width
-	case alignCentre:
-		x -= t.width / 2
-	}
-	h := t.size * point
-	return box{x, t.y - 0.76*h, x + t.width, t.y + 0.22*h}
-}
-
-// bounds is the rectangle a label covers as it is turned.
-func (t label) bounds() box {
-	b := t.upright()
-	if t.angle == 0 {
-		return b
-	}
-	sin, cos := math.Sincos(-t.angle * math.Pi / 180)
-	out := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	for _, c := range []xy{{b.left, b.top}, {b.right, b.top}, {b.left, b.bottom}, {b.right, b.bottom}} {
-		dx, dy := c.x-t.x, c.y-t.y
-		out.include(xy{t.x + dx*cos - dy*sin, t.y + dx*sin + dy*cos})
-	}
-	return out
-}
-
-func (b *box) include(p xy) {
-	b.left, b.right = min(b.left, p.x), max(b.right, p.x)
-	b.top, b.bottom = min(b.top, p.y), max(b.bottom, p.y)
-}
-
-func (b box) overlaps(c box) bool {
-	return b.left < c.right && c.left < b.right && b.top < c.bottom && c.top < b.bottom
-}
-
-// free reports whether no text stands where this label would.
-func (d *draft) free(t label) bool {
-	b := t.bounds()
-	for _, other := range d.labels {
-		if b.overlaps(other.bounds()) {
-			return false
-		}
-	}
-	return true
-}
-
-// tryAt sets text at the first of the places where it covers no other text; at
-// the last where none is free.
-func (d *draft) tryAt(text string, a align, places ...xy) *label {
-	for _, p := range places {
-		n := len(d.labels)
-		t := *d.write(p.x, p.y, text, a)
-		d.labels = d.labels[:n]
-		if d.free(t) {
-			return d.write(p.x, p.y, text, a)
-		}
-	}
-	last := places[len(places)-1]
-	return d.write(last.x, last.y, text, a)
-}
-
 // extent is the rectangle that holds everything drawn.
 func (d *draft) extent() box {
 	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
@@ -245,8 +146,10 @@ func (d *draft) extent() box {
 	return b
 }
 
-// finish moves the drawing so that it begins at a small margin, and measures it.
+// finish sets the texts that float, moves the drawing so that it begins at a
+// small margin, and measures it.
 func (d *draft) finish() Drawing {
+	d.settle()
 	const margin = 0.5
 	b := d.extent()
 	dx, dy := margin-b.left, margin-b.top

@@ -15,28 +15,6 @@ func (a artist) placements() []technique.Placement {
 	return all
 }
 
-// wedges draws the wedges of all groups, then their names where they are free;
-// those that move in strokes at their nearest place, where they are wanted.
-func (d *sectionDraft) wedges(strokes bool) {
-	shown := func(p *technique.Placement) bool { return strokes || len(p.Far) == 0 }
-	for _, g := range d.Groups {
-		for i := range g.Placements {
-			if !shown(&g.Placements[i]) {
-				continue
-			}
-			d.wedge(&g.Placements[i], false)
-		}
-	}
-	for _, g := range d.Groups {
-		for i := range g.Placements {
-			if !shown(&g.Placements[i]) {
-				continue
-			}
-			d.wedgeName(&g.Placements[i], g.Set.Name)
-		}
-	}
-}
-
 // allSection draws the joint with the wedges of all groups, and what they miss
 // together.
 func (a artist) allSection() (Figure, bool) {
@@ -85,9 +63,6 @@ func (a artist) positions() (Figure, bool) {
 		d.wedges(false)
 		d.centreline(all)
 		d.sides()
-		for i := range d.labels {
-			d.labels[i].box = true // lines stand close here
-		}
 		return d.draft
 	})
 	return Figure{

@@ -157,18 +157,17 @@ func (d *sectionDraft) level(below, reached coverage.Rows, level si.Decibel) {
 			}
 		}
 	}
-	text := shortest(float64(level), 1, si.Nearest)
+	var spots []spot
 	for n := range crossings {
 		// From the middle of the list to both ends.
 		at := d.view.at(crossings[(len(crossings)-1)/2+(n+1)/2*(2*(n%2)-1)])
-		t := *d.write(at.x, at.y+d.capital()/2, text, alignCentre)
-		d.labels = d.labels[:len(d.labels)-1]
-		t.width += 3 // so that no two levels read as one number
-		if top := t.bounds().top; d.free(t) && top > 0.5 && t.bounds().bottom < d.bottom-0.5 {
-			d.write(t.x, t.y, text, alignCentre).box = true
-			return
+		if y := at.y + d.capital()/2; y-d.capital() > 0.5 && y < d.bottom-0.5 {
+			spots = append(spots, spot{x: at.x, y: y, anchor: alignCentre})
 		}
 	}
+	f := d.float(shortest(float64(level), 1, si.Nearest), spots...)
+	f.width += 1.6 // so that no two levels read as one number
+	f.box, f.spare = true, true
 }
 
 // steps explains the tints under a map.
@@ -213,6 +212,7 @@ func marked(m *technique.Map, pair bool) string {
 
 // paste adds another draft, moved by so much.
 func (d *draft) paste(other *draft, by xy) {
+	other.settle()
 	for _, s := range other.shapes {
 		points := make([]xy, len(s.points))
 		for i, p := range s.points {

@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/technique"
@@ -87,29 +86,6 @@ func clip(points []xy, x float64, right bool) []xy {
 	return out
 }
 
-func (d *sectionDraft) wedgeName(p *technique.Placement, name string) {
-	points := d.wedgeOutline(p)
-	left, right := reachX(points)
-	left, right = max(left, d.left), min(right, d.right)
-	top := math.Inf(1)
-	for _, q := range points {
-		top = min(top, q.y)
-	}
-	x := (left + right) / 2
-	var places []xy
-	for i := range 8 {
-		places = append(places, xy{x, top - 1.2 - 3.2*float64(i)})
-	}
-	if p.Front.Z > 0 {
-		for i := range places {
-			places[i].y = d.below + 3.6 + 3.2*float64(i)
-		}
-	}
-	d.tryAt(name+", "+p.Side, alignCentre, places...)
-	d.above = min(d.above, d.labels[len(d.labels)-1].bounds().top)
-	d.below = max(d.below, d.labels[len(d.labels)-1].bounds().bottom)
-}
-
 // array draws the elements, those that form the beams filled, with the numbers
 // of the first and the last.
 func (d *sectionDraft) array(p *technique.Placement) {
@@ -139,11 +115,16 @@ func (d *sectionDraft) array(p *technique.Placement) {
 	strip(p.Active[0], p.Active[1], solid(black()))
 	for _, i := range []int{1, n} {
 		e := d.view.at(p.Elements[i-1])
-		t := d.write(e.x+away.x*2.6, e.y+away.y*2.6+0.75, fmt.Sprint(i), alignCentre)
-		t.size = 6
-		t.width = d.fonts.width(t.text, regular, t.size)
-		b := t.bounds()
-		d.above, d.below = min(d.above, b.top), max(d.below, b.bottom)
+		out := xy{step.x / pitch, step.y / pitch} // along the array, away from it
+		if i == 1 {
+			out = xy{-out.x, -out.y}
+		}
+		var spots []spot
+		for _, by := range []xy{{3, 0}, {3, 1}, {3, 2.2}, {1.5, 3}, {3, -1.5}, {4.2, 0}, {0, 4}, {-3.2, 0}, {-3.2, -2}, {-4.5, -2}} {
+			spots = append(spots, spot{x: e.x + away.x*by.x + out.x*by.y, y: e.y + away.y*by.x + out.y*by.y + d.capital()/2, anchor: alignCentre})
+		}
+		d.float(fmt.Sprint(i), spots...)
+		d.above, d.below = min(d.above, e.y-4.2), max(d.below, e.y+4.2)
 	}
 }
 
@@ -171,28 +152,14 @@ func (d *sectionDraft) shownRay(r technique.Ray) (points []xy, whole bool) {
 // rays draws the rays at the edges and the middle one with their angles, each
 // angle where its ray first meets a wall.
 func (d *sectionDraft) rays(p *technique.Placement) {
-	if len(p.Rays) == 0 {
-		return
-	}
-	var indexes []int
-	for i, r := range p.Rays {
-		if r.Edge || i == len(p.Rays)/2 {
-			indexes = append(indexes, i)
-		}
-	}
-	type tag struct {
-		x    float64
-		text string
-		at   xy
-		wide float64
-	}
-	var tags []tag
-	far := d.bottom
+	far, root, named := d.bottom, d.below, false
 	if p.Front.Z > 0 {
-		far = 0
+		far, root = 0, d.above
 	}
-	for _, i := range indexes {
-		r := p.Rays[i]
+	for i, r := range p.Rays {
+		if !r.Edge && i != len(p.Rays)/2 {
+			continue
+		}
 		points, whole := d.shownRay(r)
 		if len(points) < 2 {
 			continue
@@ -201,57 +168,59 @@ func (d *sectionDraft) rays(p *technique.Placement) {
 		if whole {
 			d.arrow(accent(), points[len(points)-2], points[len(points)-1])
 		}
-		text := degrees(r.Angle)
+		var spots []spot
 		if len(points) > 2 && math.Abs(d.depth(points[2])-far) < 1e-6 {
-			tags = append(tags, tag{points[2].x, text, points[2], d.fonts.width(text, regular, d.size) + 1.2})
-			continue
-		}
-		end := points[len(points)-1]
-		side := math.Copysign(1, end.x-points[0].x)
-		a := alignLeft
-		if side < 0 {
-			a = alignRight
-		}
-		t := d.tryAt(text, a, xy{end.x + side, end.y + d.capital()/2}, xy{end.x + side, end.y - 2}, xy{end.x + side, end.y + 3})
-		t.box, t.colour = true, accent()
-	}
-	slices.SortFunc(tags, func(a, b tag) int {
-		if a.x < b.x {
-			return -1
-		}
-		return 1
-	})
-	// Push the angles apart, and keep them centred on the places they belong to.
-	shift := 0.0
-	for i := 1; i < len(tags); i++ {
-		if least := tags[i-1].x + (tags[i-1].wide+tags[i].wide)/2; tags[i].x < least {
-			shift += (least - tags[i].x) / float64(len(tags))
-			tags[i].x = least
-		}
-	}
-	root := d.below
-	if far == 0 {
-		root = d.above
-	}
-	for _, t := range tags {
-		y := root + 4.2
-		if far == 0 {
-			y = root - 2
-		}
-		label := d.write(t.x-shift, y, t.text, alignCentre)
-		label.colour, label.box = accent(), true
-		edge := label.bounds()
-		from := edge.top
-		if far == 0 {
-			from = edge.bottom
-		}
-		d.line(pen{0.13, nil, accent()}, t.at, xy{t.x - shift, from})
-	}
-	if len(tags) > 0 {
-		if far == 0 {
-			d.above = root - 5
+			named = true
+			spots = d.underWall(points[2], root, far == 0)
 		} else {
-			d.below = root + 5
+			spots = besideEnd(points, d.capital())
+		}
+		f := d.float(degrees(r.Angle), spots...)
+		f.colour, f.pen = accent(), pen{0.13, nil, accent()}
+	}
+	if named && far == 0 {
+		d.above = root - 5
+	} else if named {
+		d.below = root + 5
+	}
+}
+
+// underWall are the places for the angle of a ray that meets a wall: clear of the
+// part, with a leader, as near as may be.
+func (d *sectionDraft) underWall(at xy, root float64, above bool) (spots []spot) {
+	y, edge := root+4.2, root+4.2-d.capital()-0.6
+	if above {
+		y, edge = root-2, root-1.2
+	}
+	for n := range 13 {
+		x := at.x + 2*float64((n+1)/2)*float64(1-2*(n%2))
+		spots = append(spots, spot{x: x, y: y, anchor: alignCentre, line: []xy{at, {x, edge}}})
+	}
+	return spots
+}
+
+// besideEnd are the places for the angle of a ray at its end, and along its last
+// leg where that is not free.
+func besideEnd(points []xy, capital float64) (spots []spot) {
+	from, end := points[len(points)-2], points[len(points)-1]
+	side, a := 1.0, alignLeft
+	if end.x < points[0].x {
+		side, a = -1, alignRight
+	}
+	for _, dy := range []float64{0, -2.4, 2.4, -4} {
+		spots = append(spots, spot{x: end.x + side, y: end.y + capital/2 + dy, anchor: a})
+	}
+	return append(spots, besideLine(from, end, capital)...)
+}
+
+// besideLine are places at both sides of a straight line, from its end backwards.
+func besideLine(from, to xy, capital float64) (spots []spot) {
+	for n := range 9 {
+		share := 0.9 - 0.1*float64(n)
+		at := xy{from.x + share*(to.x-from.x), from.y + share*(to.y-from.y)}
+		for _, off := range []float64{-2.6, 2.6, -4.4, 4.4} {
+			spots = append(spots, spot{x: at.x, y: at.y + off + capital/2, anchor: alignCentre})
 		}
 	}
+	return spots
 }

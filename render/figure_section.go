@@ -131,7 +131,9 @@ func (d *sectionDraft) missed(c coverage.Result) {
 	d.area(noPen(), white(), d.part()...)
 	d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
 	var pieces [][]xy
+	var regions [][][]xy
 	for _, m := range c.Missed {
+		first := len(pieces)
 		for _, p := range m.Outline {
 			piece := d.view.outline(p)
 			pieces = append(pieces, piece)
@@ -139,8 +141,10 @@ func (d *sectionDraft) missed(c coverage.Result) {
 			// touch must not show a seam: so there is a tint with an edge.
 			d.area(pen{0.15, nil, missedTint()}, solid(missedTint()), piece...)
 		}
+		regions = append(regions, pieces[first:])
 	}
 	d.hatch(hatching(), 1.1, pieces...)
+	d.numbers(regions)
 	d.cladding()
 }
 

@@ -143,9 +143,7 @@ func (d *sectionDraft) singleRays(p *technique.Placement) {
 		return
 	}
 	axis, _ := d.shownRay(p.Rays[0])
-	at := xy{axis[0].x + 0.5*(axis[1].x-axis[0].x), axis[0].y + 0.5*(axis[1].y-axis[0].y)}
-	t := d.tryAt(degrees(p.Rays[0].Angle), alignCentre, xy{at.x, at.y + 1}, xy{at.x - 5, at.y}, xy{at.x + 5, at.y})
-	t.box, t.colour = true, accent()
+	d.float(degrees(p.Rays[0].Angle), besideLine(axis[0], axis[1], d.capital())...).colour = accent()
 }
 
 // strip hatches the depths under the strokes that a straight beam does not show.

@@ -98,15 +98,8 @@ func (d *sectionDraft) pairBeams(g *technique.Group) {
 			if i > 0 {
 				continue
 			}
-			// The angles stand a little above their rays, at different places.
-			from, to := points[0], points[len(points)-1]
-			share := 0.6
-			if r.Edge {
-				share = 0.8
-			}
-			at := xy{from.x + share*(to.x-from.x), from.y + share*(to.y-from.y)}
-			t := d.tryAt(degrees(r.Angle), alignCentre, xy{at.x, at.y - 0.8}, xy{at.x, at.y + 3}, xy{at.x - 4, at.y}, xy{at.x - 8, at.y})
-			t.box, t.colour = true, accent()
+			f := d.float(degrees(r.Angle), besideLine(points[0], points[len(points)-1], d.capital())...)
+			f.colour = accent()
 		}
 	}
 	for _, r := range g.Placements[0].Rays {

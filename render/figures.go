@@ -57,7 +57,7 @@ type artist struct {
 const (
 	figureWidth  = 165.0 // millimetres that a figure may be wide
 	figureHeight = 185.0
-	figureSize   = 7.5 // of its text, points
+	figureSize   = 8 // of its text, points: capitals of 2 mm
 )
 
 func (a artist) draft() *draft { return &draft{fonts: a.letters, size: figureSize, tongue: a.tongue} }

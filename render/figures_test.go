@@ -62,14 +62,29 @@ func techniques() map[string]*technique.Technique {
 	}
 }
 
+// figureSources are the techniques whose figures are looked at: those of the
+// tests, and all shipped jobs.
+func figureSources(t *testing.T) map[string]*technique.Technique {
+	all := techniques()
+	for _, name := range shippedJobs(t) {
+		all[name] = computed(t, name)
+	}
+	return all
+}
+
 func TestFiguresFitAndTheirTextsAreApart(t *testing.T) {
-	for name, tech := range techniques() {
+	for name, tech := range figureSources(t) {
 		figuresFit(t, name, tech)
 	}
 }
 
+// figuresFit holds the figures to the page, their texts to be readable and apart,
+// and lines to keep off the texts: no wide line and no arrowhead runs through
+// one, and no line at all where it has no white behind it that interrupts the
+// line.
 func figuresFit(t *testing.T, name string, tech *technique.Technique) {
 	t.Helper()
+	const smallest = 2.0 // height of a capital on the paper, millimetres
 	figures := Figures(tech)
 	if len(figures) < 4 {
 		t.Errorf("%s: only %d figures", name, len(figures))
@@ -88,14 +103,47 @@ func figuresFit(t *testing.T, name string, tech *technique.Technique) {
 			if b.left < page.left || b.top < page.top || b.right > page.right || b.bottom > page.bottom {
 				t.Errorf("%s %s: %q is outside the drawing", name, f.Name, x.text)
 			}
-			if x.angle != 0 && x.angle != 90 {
-				continue // slanted texts stand side by side; their upright boxes overlap
+			if high := 0.73 * x.size * 25.4 / 72; high < smallest { // DejaVu's capitals are 0.73 of its size
+				t.Errorf("%s %s: %q is %.2f mm high", name, f.Name, x.text, high)
 			}
 			for _, y := range d.labels[i+1:] {
-				if (y.angle == 0 || y.angle == 90) && b.overlaps(y.bounds()) {
+				if b.overlaps(y.bounds()) {
 					t.Errorf("%s %s: %q and %q overlap", name, f.Name, x.text, y.text)
 				}
 			}
+			thick, thin := d.crossings(x)
+			if thick > 0 {
+				t.Errorf("%s %s: %q stands over %d wide lines or arrowheads", name, f.Name, x.text, thick)
+			}
+			if thin > 0 && !x.box {
+				t.Errorf("%s %s: %d lines run through %q", name, f.Name, thin, x.text)
+			}
+		}
+	}
+}
+
+// What runs through a text is found, and what only passes it is not: the box of
+// the word is 10 mm wide, and about 2.7 mm high.
+func TestCrossingsOfAText(t *testing.T) {
+	word := label{x: 0, y: 0, width: 10, size: 8, anchor: alignLeft}
+	for what, c := range map[string]struct {
+		shapes      []shape
+		thick, thin int
+	}{
+		"an outline through it":       {[]shape{{points: []xy{{-5, -1}, {15, -1}}, pen: outline()}}, 1, 0},
+		"a thin line through it":      {[]shape{{points: []xy{{5, -10}, {5, 10}}, pen: narrow()}}, 0, 1},
+		"a line under it":             {[]shape{{points: []xy{{-5, 1}, {15, 1}}, pen: outline()}}, 0, 0},
+		"a line that ends before it":  {[]shape{{points: []xy{{-5, -1}, {-1, -1}}, pen: outline()}}, 0, 0},
+		"a slant past its corner":     {[]shape{{points: []xy{{-3, 0}, {3, -6}}, pen: outline()}}, 0, 0},
+		"a slant across its corner":   {[]shape{{points: []xy{{-2, 0}, {4, -3}}, pen: outline()}}, 1, 0},
+		"an arrowhead in it":          {[]shape{{points: []xy{{2, -1}, {4, -1.4}, {4, -0.6}}, closed: true, fill: solid(black())}}, 1, 0},
+		"a line under an area below":  {[]shape{{points: []xy{{-5, -1}, {15, -1}}, pen: outline()}, {points: []xy{{-2, -5}, {12, -5}, {12, 5}, {-2, 5}}, closed: true, fill: white()}}, 0, 0},
+		"a line over an area below":   {[]shape{{points: []xy{{-2, -5}, {12, -5}, {12, 5}, {-2, 5}}, closed: true, fill: white()}, {points: []xy{{-5, -1}, {15, -1}}, pen: outline()}}, 1, 0},
+		"a black area under the word": {[]shape{{points: []xy{{-2, -5}, {12, -5}, {12, 5}, {-2, 5}}, closed: true, fill: solid(black())}}, 1, 0},
+	} {
+		d := Drawing{shapes: c.shapes}
+		if thick, thin := d.crossings(word); thick != c.thick || thin != c.thin {
+			t.Errorf("%s: %d wide and %d thin, want %d and %d", what, thick, thin, c.thick, c.thin)
 		}
 	}
 }
