@@ -130,7 +130,8 @@ func (d *draft) arrow(c colour, from, to xy) {
 		xy{base.x + dy*arrowWidth/2, base.y - dx*arrowWidth/2})
 }
 
-// extent is the rectangle that holds everything drawn.
+// extent is the rectangle that holds everything drawn, with texts that float at
+// the first of their places.
 func (d *draft) extent() box {
 	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 	for _, s := range d.shapes {
@@ -142,6 +143,13 @@ func (d *draft) extent() box {
 		t := t.bounds()
 		b.include(xy{t.left, t.top})
 		b.include(xy{t.right, t.bottom})
+	}
+	for _, f := range d.floats {
+		if len(f.spots) > 0 {
+			t := f.at(f.spots[0]).bounds()
+			b.include(xy{t.left, t.top})
+			b.include(xy{t.right, t.bottom})
+		}
 	}
 	return b
 }

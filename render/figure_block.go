@@ -75,7 +75,7 @@ func (a artist) marks(d *draft, v view, b *schema.Block) (marks []reflector, len
 		slices.SortStableFunc(marks, func(m, n reflector) int { return cmp.Compare(m.at, n.at) })
 		last := math.Inf(-1)
 		for i := range marks {
-			if marks[i].shown = marks[i].at >= last+4; marks[i].shown {
+			if marks[i].shown = marks[i].at >= last+marksApart(v, b); marks[i].shown {
 				last = marks[i].at
 			}
 		}
@@ -83,10 +83,7 @@ func (a artist) marks(d *draft, v view, b *schema.Block) (marks []reflector, len
 	}
 	// Each reflector has a column of its own, wide enough for its dimension.
 	slices.SortStableFunc(marks[:len(b.HoleDepths)], func(m, n reflector) int { return cmp.Compare(m.depth, n.depth) })
-	column := 9.0
-	for _, depth := range b.HoleDepths {
-		column = max(column, d.fonts.width(a.length(depth), regular, d.size)*0.62+4)
-	}
+	column := marksApart(v, b)
 	// Of many reflectors, all are drawn and every n-th is dimensioned.
 	every := 1
 	if most := (figureWidth - 30) / (float64(len(marks)) + 0.6); column > most {
@@ -96,7 +93,22 @@ func (a artist) marks(d *draft, v view, b *schema.Block) (marks []reflector, len
 	for i := range marks {
 		marks[i].place, marks[i].at, marks[i].shown = unknown, column*(float64(i)+0.9), i%every == 0
 	}
-	return marks, max(60, (float64(len(marks))+0.6)*column)
+	length = (float64(len(marks)) + 0.6) * column
+	return marks, max(60, length, min(length+4+d.fonts.width(a.holes(b), regular, d.size), figureWidth-40))
+}
+
+// marksApart is the distance of two reflectors that leaves room for the depth of
+// each, in millimetres of the paper.
+func marksApart(v view, b *schema.Block) float64 {
+	if wide := v.length(b.HoleDiameter); wide > 0 {
+		return wide + 8
+	}
+	return 9
+}
+
+// holes says how many holes a block has, and how wide they are.
+func (a artist) holes(b *schema.Block) string {
+	return fmt.Sprintf("%d × ⌀ %s%s", len(b.HoleDepths), a.length(b.HoleDiameter), a.deviation("reference.hole_tolerance"))
 }
 
 func (a artist) blockAt(s scale, b *schema.Block) *draft {
@@ -112,10 +124,15 @@ func (a artist) blockAt(s scale, b *schema.Block) *draft {
 		if !m.notch {
 			y := v.length(m.depth)
 			d.circle(outline(), white(), xy{m.at, y}, radius)
+			side := radius + 3 // from the hole to the line of its depth
+			if !m.shown {
+				side = 1.5
+			}
 			d.line(centreLine(), xy{m.at - radius - 1.5, y}, xy{m.at + radius + 1.5, y})
 			d.line(centreLine(), xy{m.at, y - radius - 1.5}, xy{m.at, y + radius + 1.5})
 			if m.shown {
-				d.depth(m.at, 0, y-radius, y, a.length(m.depth))
+				d.line(narrow(), xy{m.at - radius - extensionGap, y}, xy{m.at - side - extensionOver, y})
+				d.depth(m.at-side, y, a.length(m.depth))
 			}
 			tip = y + radius
 		} else {
@@ -126,13 +143,13 @@ func (a artist) blockAt(s scale, b *schema.Block) *draft {
 		} else if si.Known(m.place) {
 			placed = true
 			d.line(narrow(), xy{m.at, max(tip+extensionGap, thick+extensionGap)}, xy{m.at, thick + 3})
-			t := d.write(m.at+0.8, thick+5, a.length(m.place), alignRight)
-			t.angle = 40
+			d.float(a.length(m.place), spot{x: m.at + d.capital()/2, y: thick + 4, anchor: alignRight, angle: 90})
 		}
 	}
+	a.nameHoles(d, b, marks, radius, v)
 	d.vertical(0, thick, length+7, length, length, a.length(b.Thickness))
 	if si.Known(b.Length) && placed {
-		y := d.extent().bottom + 3
+		y := d.extent().bottom + 5
 		d.horizontal(0, length, y, thick, thick, 1, a.length(b.Length))
 	}
 	a.blockEnd(d, v, b, length, thick)
@@ -154,6 +171,35 @@ func (a artist) blockAt(s scale, b *schema.Block) *draft {
 		y += 3.6
 	}
 	return d
+}
+
+// nameHoles writes number and diameter of the holes, with a leader to the last of
+// them.
+func (a artist) nameHoles(d *draft, b *schema.Block, marks []reflector, radius float64, v view) {
+	last := -1
+	for i, m := range marks {
+		if !m.notch {
+			last = i
+		}
+	}
+	if last < 0 {
+		return
+	}
+	at := xy{marks[last].at, v.length(marks[last].depth)}
+	const slant = math.Sqrt2 / 2
+	var spots []spot
+	for _, up := range []float64{-1, 1} {
+		for _, out := range []float64{4, 6, 9, 12} {
+			elbow := xy{at.x + radius + out, at.y + up*out}
+			end := xy{at.x + radius*slant, at.y + up*radius*slant}
+			spots = append(spots, spot{x: elbow.x + 0.8, y: elbow.y + d.capital()/2, anchor: alignLeft, line: []xy{elbow, end}})
+		}
+	}
+	for _, out := range []float64{4, 6, 9} { // to the left of it, where holes fall to the right
+		elbow, end := xy{at.x - radius - out, at.y + out}, xy{at.x - radius*slant, at.y + radius*slant}
+		spots = append(spots, spot{x: elbow.x - 0.8, y: elbow.y + d.capital()/2, anchor: alignRight, line: []xy{elbow, end}})
+	}
+	d.float(a.holes(b), spots...)
 }
 
 // notch draws a notch and returns how far down it reaches.
@@ -269,13 +315,25 @@ func (a artist) deviationSources() string {
 	return strings.Join(sources, "; ")
 }
 
-// depth draws the dimension of a reflector under a surface: an arrow from the
-// surface, and the depth over it, turned where columns are narrow.
-func (d *draft) depth(x, surface, tip, at float64, text string) {
-	if math.Abs(at-surface) > 2*arrowLength+1 {
-		d.line(narrow(), xy{x, surface}, xy{x, tip})
-		d.arrow(black(), xy{x, surface}, xy{x, tip})
+// depth draws how deep a hole lies, from the surface at 0: the text along the
+// line where there is room, else over the surface.
+func (d *draft) depth(x, y float64, text string) {
+	width := d.fonts.width(say(d.tongue, text), regular, d.size)
+	over := spot{x: x + d.capital()/2, y: -1.2, anchor: alignLeft, angle: 90}
+	if y < 2*arrowLength+1 {
+		d.line(narrow(), xy{x, -4.5}, xy{x, y + 4.5})
+		d.arrow(black(), xy{x, -4.5}, xy{x, 0})
+		d.arrow(black(), xy{x, y + 4.5}, xy{x, y})
+		over.y = -5.5
+		d.float(text, over)
+		return
 	}
-	t := d.write(x, surface-1.6, text, alignLeft)
-	t.angle = 40
+	d.line(narrow(), xy{x, 0}, xy{x, y})
+	d.arrow(black(), xy{x, y}, xy{x, 0})
+	d.arrow(black(), xy{x, 0}, xy{x, y})
+	if width+2 > y {
+		d.float(text, over)
+		return
+	}
+	d.float(text, spot{x: x - textGap, y: y / 2, anchor: alignCentre, angle: 90}, over)
 }

@@ -63,8 +63,8 @@ func (a artist) planAt(s scale) *draft {
 				x := planTicks + 2.4*float64(n)
 				d.line(pen{0.18, nil, accent()}, xy{x, y - 0.9}, xy{x, y + 0.9})
 			}
-			t := d.write(planTicks+9.6, y-1.9, "increment "+a.length(a.Job.Scan.Increment), alignCentre)
-			t.box = true
+			d.float("increment "+a.length(a.Job.Scan.Increment), spot{x: planTicks + 9.6, y: y - 1.9, anchor: alignCentre},
+				spot{x: planTicks + 9.6, y: y + 1.9 + d.capital(), anchor: alignCentre})
 		}
 	}
 	a.lineLabels(d, k)
@@ -148,8 +148,7 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 	d.line(outline(), xy{0, y2}, xy{planBreak, y2})
 	if a.tee() {
 		d.line(outline(), xy{0, outer}, xy{planBreak, outer})
-		t := d.write(planStart, (y2+outer)/2+d.capital()/2, "flange", alignLeft)
-		t.box = true
+		d.write(planStart, (y2+outer)/2+d.capital()/2, "flange", alignLeft)
 	}
 	d.line(centreLine(), xy{-4, 0}, xy{planBreak + 4, 0})
 	d.breakLine(0, top, bottom)
@@ -218,16 +217,13 @@ func (a artist) footprint(d *draft, k float64, side string) {
 // datum marks where the scan is measured from, and its direction.
 func (a artist) datum(d *draft) {
 	d.cross(xy{planStart, 0}, 1.8)
-	t := d.write(planStart-1.2, -2.4, "0", alignRight)
-	t.box = true
+	d.write(planStart-1.2, -2.4, "0", alignRight)
 	d.line(outline(), xy{planStart + 46, 0}, xy{planStart + 64, 0})
 	d.arrow(black(), xy{planStart + 46, 0}, xy{planStart + 64, 0})
-	t = d.write(planStart+45, d.capital()/2, "scan direction", alignRight)
-	t.box = true
+	d.float("scan direction", spot{x: planStart + 45, y: d.capital() / 2, anchor: alignRight}, spot{x: planStart + 44, y: -1.6, anchor: alignCentre})
 	if a.girth() {
 		d.cross(xy{planAgain, 0}, 1.8)
-		t = d.write(planAgain-1.2, -2.4, "0", alignRight)
-		t.box = true
+		d.write(planAgain-1.2, -2.4, "0", alignRight)
 	}
 }
 

@@ -264,10 +264,10 @@ func (d *sectionDraft) centreline(placements []technique.Placement) {
 		d.above = min(d.above, y-3)
 		rows[outward] = y - 5
 	}
-	top := d.above - 2
+	top := d.above - 3
 	d.line(centreLine(), xy{0, top}, xy{0, d.below + 2})
-	d.write(0, top-1, "0", alignCentre)
-	d.above = top - 4
+	d.float("0", spot{x: 1.2, y: top + d.capital(), anchor: alignLeft}, spot{x: -1.2, y: top + d.capital(), anchor: alignRight}, spot{x: 0, y: top - 1, anchor: alignCentre})
+	d.above = top - 1
 	d.cross(xy{0, 0}, 1.6)
 }
 

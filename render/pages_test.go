@@ -136,7 +136,7 @@ func TestFigureThatDoesNotFitLeavesNoGap(t *testing.T) {
 	doc := Document{
 		Markdown: []byte("## 1 First\n\n" + strings.Repeat("A line of text.\n\n", 24) + "![x](block.svg)\n\n*Figure 1. Its caption.*\n\n" +
 			strings.Repeat("After it.\n\n", 3) + "## 2 Second\n\nText.\n"),
-		Figures: Figures(plateTechnique()),
+		Figures: []Figure{{Name: "block", Drawing: Drawing{width: 100, height: 80}}},
 	}
 	pages, _ := placed(t, doc)
 	if len(pages) != 2 {
