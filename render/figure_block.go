@@ -146,7 +146,7 @@ func (a artist) blockAt(s scale, b *schema.Block) *draft {
 			d.float(a.length(m.place), spot{x: m.at + d.capital()/2, y: thick + 4, anchor: alignRight, angle: 90})
 		}
 	}
-	a.nameHoles(d, b, marks, radius, v)
+	a.nameHoles(d, b, marks, radius, v, length)
 	d.vertical(0, thick, length+7, length, length, a.length(b.Thickness))
 	if si.Known(b.Length) && placed {
 		y := d.extent().bottom + 5
@@ -174,8 +174,8 @@ func (a artist) blockAt(s scale, b *schema.Block) *draft {
 }
 
 // nameHoles writes number and diameter of the holes, with a leader to the last of
-// them.
-func (a artist) nameHoles(d *draft, b *schema.Block, marks []reflector, radius float64, v view) {
+// them, where there is room inside the block: under it they are said again.
+func (a artist) nameHoles(d *draft, b *schema.Block, marks []reflector, radius float64, v view, length float64) {
 	last := -1
 	for i, m := range marks {
 		if !m.notch {
@@ -191,6 +191,9 @@ func (a artist) nameHoles(d *draft, b *schema.Block, marks []reflector, radius f
 	for _, up := range []float64{-1, 1} {
 		for _, out := range []float64{4, 6, 9, 12} {
 			elbow := xy{at.x + radius + out, at.y + up*out}
+			if elbow.x+0.8+d.fonts.width(a.holes(b), regular, d.size) > length {
+				continue
+			}
 			end := xy{at.x + radius*slant, at.y + up*radius*slant}
 			spots = append(spots, spot{x: elbow.x + 0.8, y: elbow.y + d.capital()/2, anchor: alignLeft, line: []xy{elbow, end}})
 		}
@@ -199,7 +202,7 @@ func (a artist) nameHoles(d *draft, b *schema.Block, marks []reflector, radius f
 		elbow, end := xy{at.x - radius - out, at.y + out}, xy{at.x - radius*slant, at.y + radius*slant}
 		spots = append(spots, spot{x: elbow.x - 0.8, y: elbow.y + d.capital()/2, anchor: alignRight, line: []xy{elbow, end}})
 	}
-	d.float(a.holes(b), spots...)
+	d.float(a.holes(b), spots...).spare = true
 }
 
 // notch draws a notch and returns how far down it reaches.
