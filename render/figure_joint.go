@@ -25,7 +25,7 @@ func (a artist) joint() (Figure, bool) {
 }
 
 func (a artist) jointAt(s scale) *draft {
-	const margin = 13.0 // of part beside the weld, for the names of the surfaces
+	const margin = 11.0 // of part beside the weld, for the names of the surfaces
 	if a.bent() {
 		return a.bentJointAt(s)
 	}

@@ -47,6 +47,7 @@ const nameRow = 3.6
 // is made for as many rows as the names need.
 func (d *sectionDraft) wedgeNames(all []footing) {
 	wide := map[[2]bool]float64{} // of the names beyond the wedges, by surface and side
+	count := map[[2]bool]float64{}
 	room := map[[2]bool]box{}
 	beyond := make([]bool, len(all))
 	spots := make([][]spot, len(all))
@@ -62,12 +63,13 @@ func (d *sectionDraft) wedgeNames(all []footing) {
 		if spots[i] = d.insideWedge(all, i, text); len(spots[i]) == 0 {
 			beyond[i] = true
 			wide[key] += d.fonts.width(text, regular, d.size) + 3
+			count[key]++
 		}
 	}
 	above, below := d.above, d.below
 	for key, w := range wide {
 		b := room[key]
-		need := nameRow*math.Ceil(w/max(10, b.right-b.left)) + 0.6
+		need := nameRow*min(count[key], math.Ceil(w/max(10, b.right-b.left))) + 0.6
 		if key[0] {
 			d.below = max(d.below, below+need)
 		} else {
@@ -137,7 +139,7 @@ func (d *sectionDraft) beyondWedge(all []footing, own int, y, step float64) (spo
 			if end.y -= up * deep; !ok || margin >= 0 && !alone(end, margin) {
 				continue
 			}
-			for row := range 4 {
+			for row := range len(all) + 2 {
 				base := y + step*float64(row)
 				foot := base + 0.7
 				if up > 0 {

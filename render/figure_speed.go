@@ -39,9 +39,12 @@ func (a artist) speedLimits() (Figure, bool) {
 	step := niceStep(most)
 	end := math.Ceil(most/step-1e-9) * step
 
+	const widestName = 60.0
 	names := 0.0
 	for _, alternative := range list {
-		names = max(names, d.fonts.width(alternative.Name, bold, d.size))
+		for _, row := range d.wrap(alternative.Name, widestName) {
+			names = max(names, d.fonts.width(row, bold, d.size))
+		}
 	}
 	texts := 0.0
 	for _, alternative := range list {
@@ -53,10 +56,14 @@ func (a artist) speedLimits() (Figure, bool) {
 	row := 8.5
 	axis := figureWidth - names - 10
 	beside := axis-texts-6 >= 60
+	under := 1 // rows of text over a bar
 	if beside {
 		axis -= texts + 6
 	} else {
-		row = 10.5
+		for _, alternative := range list {
+			under = max(under, len(d.wrap(a.limitText(alternative), axis)))
+		}
+		row = 7 + 3.5*float64(under)
 	}
 	k := axis / end
 	height := row * float64(len(list))
@@ -69,7 +76,7 @@ func (a artist) speedLimits() (Figure, bool) {
 	if inch {
 		unit = "in/s"
 	}
-	d.write(axis/2, height+8, "largest scan speed without lost positions, "+unit, alignCentre)
+	d.write(0, height+8, "largest scan speed without lost positions, "+unit, alignLeft)
 	for i, alternative := range list {
 		y := row*float64(i+1) - bar - 2
 		fill, line := solid(grey(0xDD)), thin()
@@ -78,21 +85,29 @@ func (a artist) speedLimits() (Figure, bool) {
 		}
 		x := in(alternative.Limit) * k
 		d.area(line, fill, xy{0, y}, xy{x, y}, xy{x, y + bar}, xy{0, y + bar})
-		t := d.write(-2, y+bar/2+d.capital()/2, alternative.Name, alignRight)
-		if alternative.Chosen {
-			t.style = bold
-			t.width = d.fonts.width(t.text, bold, t.size)
+		name := d.wrap(alternative.Name, widestName)
+		for n, row := range name {
+			t := d.write(-2, y+bar/2+d.capital()/2+3.4*(float64(n)-float64(len(name)-1)/2), row, alignRight)
+			if alternative.Chosen {
+				t.style = bold
+				t.width = d.fonts.width(t.text, bold, t.size)
+			}
 		}
-		at := xy{axis + 4, y + bar/2 + d.capital()/2}
-		if !beside {
-			at = xy{1, y - 1}
+		if beside {
+			d.write(axis+4, y+bar/2+d.capital()/2, a.limitText(alternative), alignLeft)
+			continue
 		}
-		d.write(at.x, at.y, a.limitText(alternative), alignLeft).box = true
+		rows := d.wrap(a.limitText(alternative), axis)
+		for n, text := range rows {
+			d.write(1, y-1-3.5*float64(len(rows)-1-n), text, alignLeft).box = true
+		}
 	}
 	d.line(outline(), xy{0, 0}, xy{0, height})
 	if si.Known(a.Job.Scan.Speed) {
 		d.line(pen{0.5, []float64{2, 1}, black()}, xy{working * k, -1.5}, xy{working * k, height})
-		d.write(working*k, -2.5, "working speed "+a.speed(a.Job.Scan.Speed, si.Nearest), alignCentre)
+		text := "working speed " + a.speed(a.Job.Scan.Speed, si.Nearest)
+		half := d.fonts.width(say(d.tongue, text), regular, d.size) / 2
+		d.write(min(working*k, max(axis, texts)-half), -2.5, text, alignCentre)
 	}
 	return Figure{
 		Name:    "speed",
