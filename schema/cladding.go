@@ -14,6 +14,10 @@ type Cladding struct {
 	Surface                  string // top, bottom
 	Thickness                si.Length
 	Longitudinal, Transverse si.Speed
+	Density                  si.Density
+	AttenuationAt            si.Frequency   `key:"attenuation.at"` // frequency of the two below
+	LongitudinalAttenuation  si.Attenuation `key:"attenuation.longitudinal"`
+	TransverseAttenuation    si.Attenuation `key:"attenuation.transverse"`
 }
 
 // cladding looks whether base metal is left.

@@ -9,7 +9,7 @@ import (
 
 // unclad is the complete job without its cladding.
 func unclad(t *testing.T) string {
-	return edit(t, complete(t), "  cladding:\n    surface: bottom\n    thickness: 4 mm\n    longitudinal: 5750 m/s\n    transverse: 3150 m/s\n", "")
+	return edit(t, complete(t), "  cladding:\n    surface: bottom\n    thickness: 4 mm\n    longitudinal: 5750 m/s\n    transverse: 3150 m/s\n    density: 7900 kg/m³\n    attenuation:\n      at: 5 MHz\n      longitudinal: 60 dB/m\n      transverse: 120 dB/m\n", "")
 }
 
 // bored is the complete job as a pipe whose end on side A is counterbored.

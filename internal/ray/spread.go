@@ -36,3 +36,58 @@ func (r Ray) Spread(leg int, z si.Length) si.Length {
 	arrives := p.cosineAt(1-bend*float64(z), float64(c.At(leg, z)))
 	return si.Length(math.Sqrt(arrives * run * leaves * across / (first * first)))
 }
+
+// Piece is what a ray crosses of one stratum on one leg.
+type Piece struct {
+	Leg, Stratum int // the leg counted from 1
+	Length       si.Length
+	Meets        si.Angle // from the normal where the piece ends, signed as X
+}
+
+// Pieces returns the ray within the part, in the order in which it goes, up to
+// depth z on a leg. Between two pieces lies a bond of strata, or the wall at which
+// a leg ends.
+//
+// Valid: as X; none where there is no such leg, NaN where the ray does not come.
+// Source: as X.
+func (r Ray) Pieces(leg int, z si.Length) []Piece {
+	var list []Piece
+	c, p, bend := r.course, r.pace(), r.course.Part.curvature()
+	if leg > len(c.Legs) {
+		return nil
+	}
+	for n := 1; n <= leg; n++ {
+		end := c.Wall(n)
+		if n == leg {
+			end = z
+		}
+		down, from, lower := n%2 == 1, c.Wall(n-1), c.Part.Thickness()
+		if down {
+			lower = 0
+		}
+		for i := range c.Part.Strata {
+			k, to := i, end
+			if !down {
+				k = len(c.Part.Strata) - 1 - i
+			}
+			stratum := &c.Part.Strata[k]
+			if i < len(c.Part.Strata)-1 {
+				if down {
+					lower += stratum.Thickness
+					to = min(lower, end)
+				} else {
+					lower -= stratum.Thickness
+					to = max(lower, end)
+				}
+			}
+			if to == from {
+				break
+			}
+			speed := float64(stratum.speed(c.Legs[n-1]))
+			o := p.over(slab{float64(min(from, to)), float64(max(from, to)), speed}, bend)
+			list = append(list, Piece{n, k, si.Length(o.length), r.angle(1-bend*float64(to), speed)})
+			from = to
+		}
+	}
+	return list
+}

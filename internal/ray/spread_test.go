@@ -158,3 +158,47 @@ func TestSpreadWhereARayTurns(t *testing.T) {
 		t.Errorf("past the turn it spreads by %v", got)
 	}
 }
+
+// The pieces of a ray are those that straight lines in space have between one face
+// and the next, and meet the faces at the angles that they have there.
+func TestPiecesAgainstTracedRays(t *testing.T) {
+	const thickness, bond = 0.012, 0.009
+	clad := acoustics.Medium{Longitudinal: 5700, Transverse: 3000}
+	for _, radius := range []float64{0, 0.08, -0.08} {
+		c := Course{Wedge: 2330, Part: Part{Radius: si.Length(radius), Strata: []Stratum{{bond, steel()}, {thickness - bond, clad}}}, Legs: []acoustics.Wave{long, trans, trans}}
+		r := c.Leave(Element{-0.03, 0.006}, 25*si.Degree)
+		from, d := at(radius, float64(r.Entry()), 0), vector{}
+		lean := float64(25 * si.Degree)
+		if radius != 0 {
+			lean -= float64(r.Entry()) / radius
+		}
+		d = vector{math.Sin(lean), 0, math.Cos(lean)}
+		faces := []face{{bond, 5700, false}, {thickness, 3000, true}, {bond, 3240, false}, {0, 3240, true}, {0.005, 3240, false}}
+		where := []Piece{{Leg: 1, Stratum: 0}, {Leg: 1, Stratum: 1}, {Leg: 2, Stratum: 1}, {Leg: 2, Stratum: 0}, {Leg: 3, Stratum: 0}}
+		pieces, speed := r.Pieces(3, 0.005), 5920.0
+		if len(pieces) != len(faces) {
+			t.Fatalf("radius %g: %d pieces, traced %d", radius, len(pieces), len(faces))
+		}
+		for i, f := range faces {
+			hit, normal := meets(radius, f.depth, from, d)
+			way := hit.plus(from, -1)
+			p := pieces[i]
+			isClose(t, "length", float64(p.Length), math.Sqrt(way.dot(way)), 1e-9)
+			isClose(t, "angle", math.Abs(float64(p.Meets)), math.Acos(math.Abs(d.dot(normal))), 1e-7)
+			if p.Leg != where[i].Leg || p.Stratum != where[i].Stratum {
+				t.Errorf("radius %g: piece %d lies on leg %d in stratum %d", radius, i, p.Leg, p.Stratum)
+			}
+			from, d = trace(radius, from, d, speed, []face{f})
+			speed = f.speed
+		}
+	}
+	c := Course{Part: Plate(0.02, steel()), Legs: Waves(trans, 2)}
+	if list := c.Leave(Element{}, 0.5).Pieces(3, 0.01); list != nil {
+		t.Errorf("%d pieces on a leg that is not there", len(list))
+	}
+	// To a place on the bond, nothing of the stratum behind it is crossed.
+	clad2 := Course{Part: Part{Strata: []Stratum{{bond, steel()}, {0.003, clad}}}, Legs: Waves(trans, 1)}
+	if list := clad2.Leave(Element{}, 0.5).Pieces(1, bond); len(list) != 1 {
+		t.Errorf("%d pieces to the bond", len(list))
+	}
+}

@@ -197,46 +197,6 @@ func (s stand) bentFocus(angle si.Angle, path si.Length) []si.Time {
 	return c.Focus(s.active(1), c.Leave(s.centre(), angle).X(leg, z), z)
 }
 
-// tube is how far apart, in the section, two rays from the middle of the aperture
-// are at a depth on a leg, over the angle between them where they leave it.
-//
-//	dn / dθ = (1 − z / R) cos β dX / dθ, β the ray's angle at the depth
-//
-// Valid: rays that come there, and have not crossed before; NaN otherwise.
-// Source: own derivation, neighbouring rays by a difference of 2e-5 in the angle;
-// rays in the plane in bent_test.go.
-func (s stand) tube(angle si.Angle, leg int, z si.Length) si.Length {
-	const half = 1e-5
-	c, from := s.over(leg), s.centre()
-	low, high := c.Leave(from, angle-half), c.Leave(from, angle+half)
-	run := float64(high.X(leg, z)-low.X(leg, z)) / float64(high.AtElement()-low.AtElement())
-	if !(run > 0) {
-		return si.Unknown[si.Length]()
-	}
-	scale := 1 - float64(z/s.bend())
-	return si.Length(run * scale * c.Leave(from, angle).Angle(leg, z).Cos())
-}
-
-// roundLoss is what spreading and walls take of a beam around a pipe.
-func (s *sheet) roundLoss(l *loss, g *Group, st stand) {
-	m := &s.Job.Part.Material
-	l.spread = si.Unknown[si.Decibel]()
-	if st.turn(l.angle) > 0 {
-		return
-	}
-	leg, z := st.legAt(s.beamDepth(g, st, l.angle, s.farthest(g)))
-	_, inWedge := st.exit(l.angle)
-	across := inWedge + l.out*si.Length(g.PartSpeed/g.Wedge.Velocity)
-	l.spread = 20 * si.Decibel(math.Log10(float64(st.tube(l.angle, leg, z)*across))) // out and back
-	c := st.over(leg)
-	r := c.Leave(st.centre(), l.angle)
-	for n := 1; n < leg; n++ {
-		kept, converted := acoustics.FreeSurfaceReflection(s.wave(g), si.Angle(math.Abs(float64(r.Angle(n, c.Wall(n))))), m.Longitudinal, m.Transverse)
-		l.walls -= 40 * si.Decibel(math.Log10(float64(kept))) // out and back
-		l.converted = max(l.converted, converted)
-	}
-}
-
 // foot is where the end of the contact face lies that is so far behind the wedge
 // front along the level. The wedge's ends stand square to the level.
 func (s stand) foot(behind si.Length) si.Length {
@@ -287,6 +247,12 @@ func (s *sheet) neverBack(g *Group, key string, angle si.Angle) bool {
 
 // steered is the angle in the wedge, from the array's normal, of the ray from the
 // middle of the aperture that has a refracted angle.
+func (s stand) steered(angle si.Angle) si.Angle {
+	return s.off(s.course.Leave(s.centre(), angle))
+}
+
+// off is the angle from the array's normal at which a ray leaves the middle of the
+// aperture.
 //
 //	θ = θ_e − (X − s₀) / R − ω
 //
@@ -294,13 +260,12 @@ func (s *sheet) neverBack(g *Group, key string, angle si.Angle) bool {
 // s₀) / R how far that leans against the radius where the wedge touches.
 // Source: own derivation; flat, θ = asin(c_w sin α / c) − ω. Checked in the plane
 // in bent_test.go.
-func (s stand) steered(angle si.Angle) si.Angle {
-	if s.bend() == 0 {
-		return acoustics.Refract(angle, s.speed, s.wedge.Velocity) - s.wedge.Angle
+func (s stand) off(r ray.Ray) si.Angle {
+	lean := si.Angle(0)
+	if s.bend() != 0 {
+		lean = si.Angle((s.centre().X - s.level()) / s.bend())
 	}
-	c := s.centre()
-	lean := (c.X - s.level()) / s.bend()
-	return s.course.Leave(c, angle).AtElement() - si.Angle(lean) - s.wedge.Angle
+	return r.AtElement() - lean - s.wedge.Angle
 }
 
 // bentSteer are the delays, even from element to element, that send a plane wave

@@ -29,7 +29,7 @@ func (s *sheet) strata(surface string) ray.Part {
 		return p
 	}
 	p.Strata[0].Thickness -= clad.Thickness
-	p.Strata = append(p.Strata, ray.Stratum{Thickness: clad.Thickness, Medium: acoustics.Medium{Longitudinal: clad.Longitudinal, Transverse: clad.Transverse}})
+	p.Strata = append(p.Strata, ray.Stratum{Thickness: clad.Thickness, Medium: acoustics.Medium{Density: clad.Density, Longitudinal: clad.Longitudinal, Transverse: clad.Transverse}})
 	if clad.Surface == surface || surface == "" && clad.Surface == "top" {
 		slices.Reverse(p.Strata)
 		p.Base = 1

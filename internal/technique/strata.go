@@ -31,6 +31,20 @@ func (s *sheet) layers() {
 		s.length("part.cladding.thickness", "t_p", "thickness of the cladding, part of the thickness", c.Thickness, given())
 		s.sound("part.cladding.longitudinal", "c_pL", "longitudinal velocity in the cladding", c.Longitudinal, given())
 		s.sound("part.cladding.transverse", "c_pT", "transverse velocity in the cladding", c.Transverse, given())
+		if si.Known(c.Density) {
+			s.add("part.cladding.density", "ρ_p", "density of the cladding", float64(c.Density), si.KindDensity, densities, given())
+		}
+		if si.Known(c.AttenuationAt) {
+			s.frequency("part.cladding.attenuation_at", "f_pa", "frequency of the attenuation in the cladding", c.AttenuationAt, megahertz, given())
+			for _, one := range []struct {
+				a            si.Attenuation
+				wave, symbol string
+			}{{c.LongitudinalAttenuation, "longitudinal", "a_pL"}, {c.TransverseAttenuation, "transverse", "a_pT"}} {
+				if si.Known(one.a) {
+					s.add("part.cladding.attenuation_"+one.wave, one.symbol, "attenuation of "+one.wave+" waves in the cladding", float64(one.a), si.KindAttenuation, damping, given())
+				}
+			}
+		}
 	}
 }
 

@@ -1,0 +1,141 @@
+package technique
+
+import (
+	"math"
+
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
+	"soundwrit/internal/si"
+)
+
+// corners states what the corner loses that an upright flaw makes with a surface.
+// A beam that comes back the way it went meets it at the end of its leg; an image
+// that goes out by one leg more than it comes back, or the other way round, meets
+// wall and flaw one after the other at any depth, as it would a corner.
+func (s *sheet) corners(id string, g *Group, st stand) {
+	m := &s.Job.Part.Material
+	if s.wave(g) != acoustics.Transverse || !si.Known(m.Longitudinal) {
+		return
+	}
+	legs := g.Set.Legs
+	if g.Set.Method == "tfm" {
+		switch out, back := g.pathLegs(); out - back {
+		case 0:
+			legs = []int{out}
+		case 1, -1:
+			if st.bend() != 0 {
+				return // wall and flaw are met at angles that change with the depth
+			}
+			legs = nil
+		default:
+			return
+		}
+	}
+	from := []string{"part.longitudinal", "part.transverse"}
+	critical := acoustics.CriticalAngle(m.Transverse, m.Longitudinal)
+	s.angle(id+"corner.free_from", "α_c1", s.around("smallest angle at which a corner loses nothing", "smallest angle at the wall at which a corner loses nothing"), critical, how{
+		formula: "sin α_c1 = c_T / c_L", inputs: from, source: achenbach, side: si.Up})
+	s.angle(id+"corner.free_to", "α_c2", s.around("largest angle at which a corner loses nothing", "largest angle at the wall at which a corner loses nothing"), 90*si.Degree-critical, how{
+		formula: "α_c2 = 90° − α_c1", inputs: []string{id + "corner.free_from"}, source: achenbach, side: si.Down})
+	loss := how{formula: "δ = −20 log₁₀ (R(α) R(90° − α)), R as for a free surface", source: achenbach, side: si.Up}
+	worst, at := si.Decibel(0), si.Unknown[si.Angle]()
+	for _, angle := range g.cornerAngles(st, legs) {
+		if x := acoustics.CornerLoss(angle, m.Longitudinal, m.Transverse); x > worst+1e-9 && !math.IsInf(float64(x), 0) {
+			worst, at = x, angle
+		}
+	}
+	if si.Known(at) {
+		s.angle(id+"corner.worst_angle", "α_k", s.around("angle, of those used, at which a corner loses most", "angle at the wall, of those that the angles used make there, at which a corner loses most"), at, how{
+			formula: "largest δ over the angles used", inputs: append(s.onPipe(id+"angle_from", id+"angle_to"), from...), source: achenbach})
+		loss.inputs = append([]string{id + "corner.worst_angle"}, from...)
+		s.gain(id+"corner.worst", "δ_k", "largest loss at a corner over the angles used", worst, loss)
+	}
+	if g.Set.Method == "linear" {
+		return // each of its angles meets the corner as the aperture moves
+	}
+	for _, leg := range legs {
+		place := id + "corner." + cornerSurface(leg) + "."
+		if _, twice := s.Value(place + "angle"); twice {
+			continue
+		}
+		angle, x := si.Unknown[si.Angle](), si.Decibel(-1)
+		for _, side := range g.Set.Sides {
+			refracted, met := s.cornerAngle(g, st, side, leg)
+			if !(refracted >= g.Angles.From-1e-9 && refracted <= g.Angles.To+1e-9) {
+				continue
+			}
+			if lost := acoustics.CornerLoss(met, m.Longitudinal, m.Transverse); lost > x && !math.IsInf(float64(lost), 0) {
+				angle, x = met, lost
+			}
+		}
+		if !si.Known(angle) {
+			continue
+		}
+		s.angle(place+"angle", "α_k0", "angle at which the middle of the array meets the corner at the "+cornerSurface(leg)+" surface, at the toe of a reinforcement or else at the weld's centreline", angle, how{
+			formula: s.around("least time from the middle of the array to the corner, legs unfolded; of the sides used that which loses more",
+				"least time from the middle of the array to the corner, and its angle at the wall there; of the sides used that which loses more"),
+			inputs: s.onPipe(id+"wedge_front", id+"centre_distance", id+"centre_height", "part.thickness"), source: "Fermat's principle"})
+		loss.inputs = append([]string{place + "angle"}, from...)
+		s.gain(place+"loss", "δ_k0", "loss at the corner at the "+cornerSurface(leg)+" surface", noLess(x), loss)
+	}
+}
+
+// cornerAngles are the angles at the wall among which the worst corner is sought:
+// those of the fixed angles, or of the range in 400 steps, less than 0.1° each. On
+// a flat part they are the refracted ones.
+func (g *Group) cornerAngles(st stand, legs []int) []si.Angle {
+	const steps = 400
+	list := g.Set.FixedAngles
+	if g.Set.Method != "linear" {
+		list = nil
+		for i := range steps + 1 {
+			list = append(list, g.Angles.From+(g.Angles.To-g.Angles.From)*si.Angle(i)/steps)
+		}
+	}
+	if st.bend() == 0 {
+		return list
+	}
+	var met []si.Angle
+	for _, leg := range legs {
+		for _, angle := range list {
+			if c := st.over(leg); leg == 1 || st.turn(angle) == 0 {
+				met = append(met, c.Leave(st.centre(), angle).Angle(leg, c.Wall(leg)))
+			}
+		}
+	}
+	return met
+}
+
+// cornerAngle is the refracted angle under which the ray from the middle of the
+// array meets the place where a flaw opens to the surface at the end of a leg, and
+// its angle at the wall there, which is another around a pipe. The place is the
+// toe of the reinforcement on the probe's side, or the centreline. It is unknown
+// where the legs before it may turn on walls of several depths.
+func (s *sheet) cornerAngle(g *Group, st stand, side string, leg int) (refracted, met si.Angle) {
+	local := frameOf(s.Section, side, g.Set.Surface, g.Set.WedgeFront).local(s.Section)
+	if local.Thickness != s.Job.Part.Thickness || leg > 1 && len(local.Bottom.Corners)+len(local.Top.Corners) > 0 {
+		return si.Unknown[si.Angle](), si.Unknown[si.Angle]()
+	}
+	toe, _ := local.CapSpan()
+	if leg%2 == 1 {
+		toe, _ = local.RootSpan()
+	}
+	c := st.centre()
+	if st.bend() != 0 {
+		course := st.over(leg)
+		wall := course.Wall(leg)
+		r, _ := course.To(c, toe, wall)
+		return r.Refracted(), r.Angle(leg, wall)
+	}
+	layers := []ray.Layer{{Thickness: c.Height, Speed: g.Wedge.Velocity}, {Thickness: s.Job.Part.Thickness * si.Length(leg), Speed: g.PartSpeed}}
+	refracted = ray.Between(toe-c.X, layers).Angle(g.PartSpeed)
+	return refracted, refracted
+}
+
+// cornerSurface names the surface at which a leg ends.
+func cornerSurface(leg int) string {
+	if leg%2 == 1 {
+		return "far"
+	}
+	return "near"
+}
