@@ -27,10 +27,14 @@ func Waves(wave acoustics.Wave, legs int) []acoustics.Wave {
 	return slices.Repeat([]acoustics.Wave{wave}, legs)
 }
 
-// Equal reports whether two courses are the same.
+// Equal reports whether rays go alike on two courses. Densities, which may be
+// unknown, make no difference to them.
 func (c *Course) Equal(d *Course) bool {
+	alike := func(a, b Stratum) bool {
+		return a.Thickness == b.Thickness && a.Longitudinal == b.Longitudinal && a.Transverse == b.Transverse
+	}
 	return c.Wedge == d.Wedge && c.Coating == d.Coating && c.Part.Base == d.Part.Base && c.Part.Radius == d.Part.Radius &&
-		slices.Equal(c.Legs, d.Legs) && slices.Equal(c.Part.Strata, d.Part.Strata)
+		slices.Equal(c.Legs, d.Legs) && slices.EqualFunc(c.Part.Strata, d.Part.Strata, alike)
 }
 
 // Speed returns that of the wave of a leg, counted from 1, in the base metal.

@@ -302,6 +302,20 @@ func TestCourseOfOneSpeed(t *testing.T) {
 	}
 }
 
+// A metal whose density is not known is the same metal.
+func TestCoursesAlike(t *testing.T) {
+	metal := steel()
+	metal.Density = si.Unknown[si.Density]()
+	one := Course{Wedge: 2330, Part: Plate(0.02, metal), Legs: Waves(trans, 2)}
+	other := Course{Wedge: 2330, Part: Plate(0.02, metal), Legs: Waves(trans, 2)}
+	if !one.Equal(&other) {
+		t.Error("a course is not equal to itself")
+	}
+	if other.Legs = Waves(long, 2); one.Equal(&other) {
+		t.Error("courses of two kinds of wave are equal")
+	}
+}
+
 func TestCourseUnknown(t *testing.T) {
 	nan := si.Unknown[si.Length]()
 	good := func() Course {
