@@ -25,13 +25,20 @@ func (p *printer) attenuation(a si.Attenuation, at si.Frequency) md {
 
 // lossRow is what one angle of a group loses on its way.
 type lossRow struct {
-	Angle, Path, Contact, Element, Wedge, Part, Walls, Spread, Sum md
+	Angle, Path, Contact, Element, Wedge, Part, Walls, Bonds, Spread, Sum md
 }
 
-// Losses is the table of what the first, the middle and the last angle lose; an
-// angle that stands twice is listed once.
-func (g group) Losses() ([]lossRow, error) {
-	var rows []lossRow
+// losses is a table of them. Places says that each is of a place with an angle out
+// and one back, Clad that a bond is crossed or might be.
+type losses struct {
+	Rows         []lossRow
+	Places, Clad bool
+}
+
+// Losses is the table of what the first, the middle and the last angle lose; nil
+// where nothing is stated. An angle that stands twice is listed once.
+func (g group) Losses() (*losses, error) {
+	t := losses{Clad: g.Clad}
 	for _, end := range technique.LossEnds() {
 		at := "losses." + end + "."
 		if !g.Has(at + "angle") {
@@ -40,17 +47,27 @@ func (g group) Losses() ([]lossRow, error) {
 		var row lossRow
 		for name, cell := range map[string]*md{
 			"angle": &row.Angle, "path": &row.Path, "contact": &row.Contact, "element": &row.Element, "wedge": &row.Wedge,
-			"part": &row.Part, "walls": &row.Walls, "spread": &row.Spread, "sum": &row.Sum,
+			"part": &row.Part, "walls": &row.Walls, "bonds": &row.Bonds, "spread": &row.Spread, "sum": &row.Sum,
 		} {
 			if err := g.cell(cell, at+name); err != nil {
 				return nil, err
 			}
 		}
-		if len(rows) == 0 || rows[len(rows)-1] != row {
-			rows = append(rows, row)
+		if g.Has(at + "angle_back") {
+			back, err := g.V(at + "angle_back")
+			if err != nil {
+				return nil, err
+			}
+			row.Angle, t.Places = row.Angle+" / "+back, true
+		}
+		if len(t.Rows) == 0 || t.Rows[len(t.Rows)-1] != row {
+			t.Rows = append(t.Rows, row)
 		}
 	}
-	return rows, nil
+	if len(t.Rows) == 0 {
+		return nil, nil
+	}
+	return &t, nil
 }
 
 // Tandem reports whether the sound goes out by other legs than it comes back.

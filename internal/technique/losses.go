@@ -2,6 +2,7 @@ package technique
 
 import (
 	"math"
+	"slices"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
@@ -195,22 +196,21 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 			formula = "δ_c = −10 log₁₀ (E_out E_back), E the share of energy that passes a liquid film between the wedge and the wave used"
 		}
 		state("contact", "δ_c", "loss at the contact face, out and back", l.contact, how{
-			formula: formula, inputs: append(s.stated(id+"wedge_velocity", id+"wedge_transverse", id+"wedge_density", id+"part_density", "part.cladding.density"), speeds...), source: source})
+			formula: formula, inputs: slices.Concat([]string{id + "wedge_velocity", id + "wedge_transverse", id + "wedge_density"}, speeds, s.stated(id+"part_density", "part.cladding.density")), source: source})
 	}
 	state("element", "δ_e", "loss of an element by its own directivity, out and back", l.element, how{
 		formula: "δ_e = −40 log₁₀ (|sin x / x| cos θ), x = π e sin θ / λ_w, θ from the array's normal",
 		inputs:  []string{id + "element", id + "wavelength_wedge", id + "wedge_angle"}, source: "far field of a strip with a soft surround"})
 	state("wedge", "δ_w", "attenuation in the wedge, out and back", l.wedge, how{
 		formula: "δ_w = 2 a_w (f / f_w) L_w", inputs: []string{id + "wedge_attenuation", id + "wedge_attenuation_at", id + "frequency"}, source: "definition; in proportion to the frequency"})
-	part := how{formula: "δ_p = 2 a (f / f_a) s", inputs: []string{id + "part_attenuation_at", id + "frequency"}, source: "definition; in proportion to the frequency"}
+	part := how{formula: "δ_p = 2 a (f / f_a) s", source: "definition; in proportion to the frequency"}
 	if clad || g.converts() {
 		part.formula = "δ_p = Σ a_j (f / f_a) s_j over the pieces out and back, in metals whose attenuation is stated"
 	}
 	for _, wave := range g.kinds() {
-		part.inputs = append(part.inputs, id+g.attenuationID(wave))
-		part.inputs = append(part.inputs, s.stated("part.cladding.attenuation_"+waveWord(wave == acoustics.Longitudinal))...)
+		part.inputs = append(part.inputs, s.stated(id+g.attenuationID(wave), "part.cladding.attenuation_"+waveWord(wave == acoustics.Longitudinal))...)
 	}
-	part.inputs = append(part.inputs, s.stated("part.cladding.attenuation_at")...)
+	part.inputs = append(part.inputs, s.stated(id+"part_attenuation_at", "part.cladding.attenuation_at", id+"frequency")...)
 	state("part", "δ_p", "attenuation in the part, out and back", l.part, part)
 	walls := s.around("δ_r = −20 n log₁₀ R, R of a free flat surface, n the reflections out and back",
 		"δ_r = −40 Σ log₁₀ R, R of a free surface at the angle at each wall that is met")

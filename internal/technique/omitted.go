@@ -40,10 +40,6 @@ func (s *sheet) omit(g *Group) {
 	if beams && s.focused(g) {
 		left("how far the beams can be focused", lens, "focus_ratio")
 	}
-	if _, stated := s.Value("groups." + g.Set.Name + ".losses.middle.sum"); !stated {
-		left("losses on the way", "around a pipe they are worked out of beams that neither turn before the bore nor come to a focus", "losses", "converted", "part_density", "part_attenuation",
-			"part_attenuation_at", "wedge_density", "wedge_transverse", "wedge_attenuation", "wedge_attenuation_at")
-	}
 	left("exit point and last beam at other temperatures", lens, "temperature.*.exit", "temperature.*.steepest")
 	if out, back := g.pathLegs(); g.Set.Method == "tfm" && out != back {
 		left("corner loss", "wall and flaw are met at angles that change with the depth", "corner")
