@@ -82,10 +82,21 @@ func FreeSurfaceShare(in, out Wave, angle si.Angle, longitudinal, transverse si.
 // Source: FreeSurfaceReflection at both faces; published_test.go, rows P103 to
 // P107.
 func CornerLoss(angle si.Angle, longitudinal, transverse si.Speed) si.Decibel {
-	if !(angle > 0) {
+	return TwoFacesLoss(angle, math.Pi/2-angle, longitudinal, transverse)
+}
+
+// TwoFacesLoss returns what a transverse wave loses by wave conversion at two free
+// faces that it meets one after the other, each at its own angle from the normal.
+//
+//	−20 log₁₀(R(α) R(β)), R as FreeSurfaceReflection
+//
+// Valid: as CornerLoss, with both angles above 0.
+// Source: as CornerLoss.
+func TwoFacesLoss(first, second si.Angle, longitudinal, transverse si.Speed) si.Decibel {
+	if !(first > 0 && second > 0) {
 		return si.Unknown[si.Decibel]()
 	}
-	one, _ := FreeSurfaceReflection(Transverse, angle, longitudinal, transverse)
-	other, _ := FreeSurfaceReflection(Transverse, math.Pi/2-angle, longitudinal, transverse)
+	one, _ := FreeSurfaceReflection(Transverse, first, longitudinal, transverse)
+	other, _ := FreeSurfaceReflection(Transverse, second, longitudinal, transverse)
 	return si.Decibel(-20 * math.Log10(float64(one*other)))
 }

@@ -1,10 +1,6 @@
 package acoustics
 
-import (
-	"math"
-
-	"soundwrit/internal/si"
-)
+import "soundwrit/internal/si"
 
 // Reference is the temperature at which velocities are stated.
 const Reference si.Celsius = 20
@@ -63,22 +59,6 @@ func (d Drift) Angle(angle si.Angle) si.Angle {
 	steering := Refract(angle, d.Part, d.Wedge) - d.Tilt
 	now := d.Tilt + Refract(steering, d.Wedge, d.WarmWedge)
 	return Refract(now, d.WarmWedge, d.WarmPart)
-}
-
-// Exit returns by how much the exit point moves towards the front for a ray of
-// the same refracted angle, from a source at a height over the contact face.
-//
-//	h (tan α' − tan α), sin α = (c_w / c) sin β
-//
-// Valid: every ray the wedge can send into the part, now and before; NaN
-// otherwise. Growth of the wedge itself is left out: 0.1 % at 15 K.
-// Source: geometry and Snell's law.
-func (d Drift) Exit(height si.Length, angle si.Angle) si.Length {
-	before, now := Refract(angle, d.Part, d.Wedge), Refract(angle, d.WarmPart, d.WarmWedge)
-	if !(math.Abs(float64(before)) < math.Pi/2 && math.Abs(float64(now)) < math.Pi/2) {
-		return si.Unknown[si.Length]()
-	}
-	return height * si.Length(now.Tan()-before.Tan())
 }
 
 // RangeShift returns by how much a sound path in the part is read too long

@@ -260,12 +260,15 @@ func (s stand) steered(angle si.Angle) si.Angle {
 // s₀) / R how far that leans against the radius where the wedge touches.
 // Source: own derivation; flat, θ = asin(c_w sin α / c) − ω. Checked in the plane
 // in bent_test.go.
-func (s stand) off(r ray.Ray) si.Angle {
-	lean := si.Angle(0)
-	if s.bend() != 0 {
-		lean = si.Angle((s.centre().X - s.level()) / s.bend())
+func (s stand) off(r ray.Ray) si.Angle { return r.AtElement() - s.lean() - s.wedge.Angle }
+
+// lean is the angle between the radius through the middle of the aperture and that
+// where the wedge touches; none where the surface is flat.
+func (s stand) lean() si.Angle {
+	if s.bend() == 0 {
+		return 0
 	}
-	return r.AtElement() - lean - s.wedge.Angle
+	return si.Angle((s.centre().X - s.level()) / s.bend())
 }
 
 // bentSteer are the delays, even from element to element, that send a plane wave

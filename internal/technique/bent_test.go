@@ -549,3 +549,61 @@ func TestTubeOfRaysInThePlane(t *testing.T) {
 		}
 	}
 }
+
+// At another temperature the delays of a law stay. In the plane, with the warm
+// velocities, the two elements beside the middle of the aperture must then be in
+// step far along the beam that is stated; and the exit point has moved as far as
+// the places lie apart at which rays of the middle angle enter. Steps of 5e-11 s
+// between the elements are 0.01°.
+func TestWarmBeamsAroundPipe(t *testing.T) {
+	for name, changes := range map[string][]string{"outside": nil, "inside": fromInside} {
+		tech, _ := read(t, "header-seam", changes...)
+		g, radius, inwards := &tech.Groups[0], headerRadius, -1.0
+		if name == "inside" {
+			radius, inwards = headerBore, 1
+		}
+		p, law := &g.Placements[0], g.Laws[len(g.Laws)-1]
+		n := len(law.Delays) / 2
+		e := []vec{plane(tech.Section, p.Elements[law.First-2+n]), plane(tech.Section, p.Elements[law.First-1+n])}
+		middle := vec{(e[0].x + e[1].x) / 2, (e[0].y + e[1].y) / 2}
+		on := func(phi float64) vec { return vec{radius * math.Sin(phi), headerRadius - radius*math.Cos(phi)} }
+		// enters halves on the place at which the ray from the middle is refracted to an
+		// angle, and returns the way onwards.
+		enters := func(angle, cw, c float64) (phi float64, onwards vec) {
+			low, high := -0.2, 0.2
+			for range 100 {
+				phi = (low + high) / 2
+				at := on(phi)
+				normal := vec{inwards * at.x, inwards * (at.y - headerRadius)}.unit()
+				along := vec{math.Cos(phi), math.Sin(phi)}
+				sin, cos := math.Sincos(angle * math.Pi / 180)
+				onwards = vec{cos*normal.x + sin*along.x, cos*normal.y + sin*along.y}
+				if middle.to(at).unit().dot(along)*c/cw > sin {
+					high = phi
+				} else {
+					low = phi
+				}
+			}
+			return phi, onwards
+		}
+		const id = "groups.direct.temperature.high."
+		cw, c := value(t, tech, id+"wedge_velocity"), value(t, tech, id+"part_velocity")
+		phi, onwards := enters(value(t, tech, id+"steepest"), cw, c)
+		to := on(phi).at(onwards, 10e-3)
+		time := func(from vec) float64 {
+			least := math.Inf(1)
+			for u := -2e-3; u <= 2e-3; u += 1e-6 {
+				q := on(phi + u/radius)
+				least = math.Min(least, from.to(q).length()/cw+q.to(to).length()/c)
+			}
+			return least
+		}
+		if late := float64(law.Delays[n-1]-law.Delays[n]) + time(e[0]) - time(e[1]); math.Abs(late) > 5e-11 {
+			t.Errorf("%s: neighbours come %.3g s apart", name, late)
+		}
+		angle := value(t, tech, "groups.direct.middle_angle")
+		before, _ := enters(angle, 2330, 3240)
+		now, _ := enters(angle, cw, c)
+		closeTo(t, name+", exit point", value(t, tech, id+"exit"), (now-before)*radius*1e3, 1e-6)
+	}
+}

@@ -24,7 +24,8 @@ func (s *sheet) corners(id string, g *Group, st stand) {
 			legs = []int{out}
 		case 1, -1:
 			if st.bend() != 0 {
-				return // wall and flaw are met at angles that change with the depth
+				s.tandemCorner(id, g, st, max(out, back))
+				return
 			}
 			legs = nil
 		default:
@@ -78,6 +79,39 @@ func (s *sheet) corners(id string, g *Group, st stand) {
 		loss.inputs = append([]string{place + "angle"}, from...)
 		s.gain(place+"loss", "δ_k0", "loss at the corner at the "+cornerSurface(leg)+" surface", noLess(x), loss)
 	}
+}
+
+// tandemCorner states what an upright flaw and the wall before it lose around a
+// pipe, where the flaw is met at an angle that changes with its depth.
+func (s *sheet) tandemCorner(id string, g *Group, st stand, legs int) {
+	const steps, depths = 400, 40
+	m, region, c := &s.Job.Part.Material, &g.Set.Region, st.over(legs)
+	from := []string{"part.longitudinal", "part.transverse"}
+	s.angle(id+"corner.free_from", "α_c1", "smallest angle from the normal at which wall and flaw lose nothing", acoustics.CriticalAngle(m.Transverse, m.Longitudinal), how{
+		formula: "sin α_c1 = c_T / c_L", inputs: from, source: achenbach, side: si.Up})
+	worst, at, depth := si.Decibel(0), si.Unknown[si.Angle](), si.Unknown[si.Length]()
+	for i := range steps + 1 {
+		r := c.Leave(st.centre(), g.Angles.From+(g.Angles.To-g.Angles.From)*si.Angle(i)/steps)
+		wall := r.Angle(legs-1, c.Wall(legs-1))
+		for j := range depths + 1 {
+			z := region.Top + (region.Bottom-region.Top)*si.Length(j)/depths
+			x := acoustics.TwoFacesLoss(wall, 90*si.Degree-r.Angle(legs, z), m.Longitudinal, m.Transverse)
+			if x > worst+1e-9 && !math.IsInf(float64(x), 0) {
+				worst, at, depth = x, wall, z
+			}
+		}
+	}
+	if !si.Known(at) {
+		return
+	}
+	around := s.onPipe(id+"angle_from", id+"angle_to")
+	s.angle(id+"corner.worst_angle", "α_k", "angle at the wall at which wall and flaw lose most together", at, how{
+		formula: "largest δ over the angles used and the depths of the region", inputs: append(around, from...), source: achenbach})
+	s.length(id+"corner.worst_depth", "z_k", "depth at which wall and flaw lose most together", depth, how{
+		formula: "largest δ over the angles used and the depths of the region", inputs: append(around, from...), source: achenbach})
+	s.gain(id+"corner.worst", "δ_k", "largest loss at wall and flaw over the angles used and the depths of the region", worst, how{
+		formula: "δ = −20 log₁₀ (R(α) R(90° − β)), r sin β the same at wall and flaw, R as for a free surface",
+		inputs:  append(s.onPipe(id+"corner.worst_angle", id+"corner.worst_depth"), from...), source: achenbach, side: si.Up})
 }
 
 // cornerAngles are the angles at the wall among which the worst corner is sought:

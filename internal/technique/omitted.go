@@ -40,10 +40,6 @@ func (s *sheet) omit(g *Group) {
 	if beams && s.focused(g) {
 		left("how far the beams can be focused", lens, "focus_ratio")
 	}
-	left("exit point and last beam at other temperatures", lens, "temperature.*.exit", "temperature.*.steepest")
-	if out, back := g.pathLegs(); g.Set.Method == "tfm" && out != back {
-		left("corner loss", "wall and flaw are met at angles that change with the depth", "corner")
-	}
 	left("gain over distance", model, "gain_span", "curve", "transfer_distance", "corner_path_block", "corner_path_part")
 	left("predicted sensitivity", model, "map")
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"soundwrit/internal/acoustics"
+	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 	"soundwrit/schema"
 )
@@ -79,14 +80,16 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		} else {
 			most = max(most, 90*si.Degree-natural) // no beam is left: it has moved at least so far
 		}
-		if steep := d.Angle(g.Angles.To); g.Set.Method != "tfm" && st.bend() == 0 && si.Known(steep) {
+		if steep := st.drifted(g.Angles.To, d); g.Set.Method != "tfm" && si.Known(steep) {
 			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
-				formula: "sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
-				inputs:  []string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, source: snell + "; delays kept"})
+				formula: s.around("sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
+					"sin α_2' = (1 + h / R) (c' / c_w') sin(ω + θ' + ψ), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C, ψ how far the radius through the middle of the array leans"),
+				inputs: []string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, source: snell + "; delays kept"})
 		}
-		if exit := d.Exit(st.centre().Height, middle); st.bend() == 0 && si.Known(exit) {
+		if exit := st.warm(d).Leave(st.centre(), middle).Entry() - st.course.Leave(st.centre(), middle).Entry(); si.Known(exit) {
 			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
-				formula: "Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", inputs: []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, source: "geometry and " + snell})
+				formula: s.around("Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", "Δx_e = arc between the places at which the rays of both temperatures enter, Snell's law held at the round surface"),
+				inputs:  []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, source: "geometry and " + snell})
 		}
 		if v, ok := s.Value(id + "wedge_path"); ok {
 			s.add(at+"range_shift", "Δs_w", "sound path that is read too long at a temperature, the delay in the wedge being that for 20 °C", float64(d.RangeShift(si.Length(v.Q.SI))), si.KindLength, digits{"mm", 2, "in", 3}, how{
@@ -97,6 +100,34 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		s.angle(id+"temperature_shift", "Δα_0", "largest change of the angle of the unsteered beam over the temperatures of the job", most, how{
 			formula: "Δα_0 = |α_0' − α_0|, the largest; 90° − α_0 where no beam is left", inputs: []string{id + "natural_angle"}, side: si.Up, source: "definition; velocities of the job hold at 20 °C"})
 	}
+}
+
+// warm is the course of the stand at a temperature. An exit point asks no more of
+// the part than the velocity in the base metal.
+func (s stand) warm(d acoustics.Drift) *ray.Course {
+	c := s.course
+	c.Wedge, c.Part = d.WarmWedge, ray.Plate(c.Part.Thickness(), acoustics.Medium{Longitudinal: d.WarmPart, Transverse: d.WarmPart})
+	c.Part.Radius = s.bend()
+	return &c
+}
+
+// drifted is where a beam goes at a temperature whose even delays were computed
+// for a refracted angle.
+//
+//	sin θ' = (c_w' / c_w) sin θ, sin α' = (c' / c_w') (1 + h / R) sin(θ' + ψ + ω)
+//
+// θ is the angle from the array's normal, ψ how far the radius through the middle
+// of the aperture leans against that where the wedge touches, h the height there.
+// Source: as acoustics.Drift.Angle, which it is in a flat part, and r sin θ / c the
+// same on a ray; the delays in the plane in bent_test.go.
+func (s stand) drifted(angle si.Angle, d acoustics.Drift) si.Angle {
+	if s.bend() == 0 {
+		return d.Angle(angle)
+	}
+	c := s.centre()
+	now := acoustics.Refract(s.steered(angle), d.Wedge, d.WarmWedge) + s.lean() + s.wedge.Angle
+	sine := float64(1+c.Height/s.bend()) * now.Sin()
+	return acoustics.Refract(si.Angle(math.Asin(sine)), d.WarmWedge, d.WarmPart)
 }
 
 // wedgeSpeedAt is the velocity in a wedge, or in the water in its place.
