@@ -23,9 +23,9 @@ func closeTo(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// bend is where a way from the middle of the array to a place meets the surface
+// leastWay is where a way from the middle of the array to a place meets the surface
 // and the wall: least time over a net of places that grows finer about the best.
-func bend(flight func(entry, bounce float64) float64, entry, bounce float64) (float64, float64) {
+func leastWay(flight func(entry, bounce float64) float64, entry, bounce float64) (float64, float64) {
 	best := flight(entry, bounce)
 	for step := 8e-3; step > 1e-11; step /= 1.5 {
 		for again := true; again; {
@@ -64,12 +64,12 @@ func TestLossesOfConvertedPathAgainstMinimisation(t *testing.T) {
 		alpha := v[0] * math.Pi / 180
 		x := x0 + h*math.Tan(math.Asin(cw/cT*math.Sin(alpha))) + thickness*math.Tan(alpha) + (thickness-z)*math.Tan(math.Asin(cL/cT*math.Sin(alpha)))
 		out := func(x, z float64) (entry, bounce float64) {
-			return bend(func(e, b float64) float64 {
+			return leastWay(func(e, b float64) float64 {
 				return math.Hypot(e-x0, h)/cw + math.Hypot(b-e, thickness)/cT + math.Hypot(x-b, thickness-z)/cL
 			}, x0+h/2, x0+h/2+thickness/2)
 		}
 		home := func(x, z float64) float64 {
-			e, _ := bend(func(e, _ float64) float64 { return math.Hypot(e-x0, h)/cw + math.Hypot(x-e, z)/cT }, x0+h, 0)
+			e, _ := leastWay(func(e, _ float64) float64 { return math.Hypot(e-x0, h)/cw + math.Hypot(x-e, z)/cT }, x0+h, 0)
 			return e
 		}
 		entry, bounce := out(x, z)
