@@ -51,12 +51,6 @@ func (f *field) place(along, deeper float64) (x, z float64) {
 	return float64(px), float64(pz)
 }
 
-// offset is how far from the reflector a place is, in the plane of the section.
-func (f *field) offset(x, z float64) (along, deeper float64) {
-	u, v := f.im.Out.Part.Apart(f.at.X, f.at.Z, si.Length(x), si.Length(z))
-	return float64(u), float64(v)
-}
-
 // goTo goes to a depth, for the places asked for next.
 func (f *field) goTo(z float64) {
 	f.depth = z

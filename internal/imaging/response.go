@@ -36,14 +36,33 @@ type echoes struct {
 	start   float64
 	re, im  []float64
 	bell    [wide + 1]float64 // the envelope at whole points from its middle
+	circle  [turns]struct{ sin, cos float64 }
 }
+
+// turns is how many angles of the circle are known, from one of which any other is
+// found by a short series.
+const turns = 256
 
 func newEchoes(p Pulse) *echoes {
 	c := &echoes{carrier: 2 * math.Pi * float64(p.Frequency), step: p.deviation() / fineness}
 	for m := range c.bell {
 		c.bell[m] = math.Exp(-float64(m*m) / (2 * fineness * fineness))
 	}
+	for k := range c.circle {
+		c.circle[k].sin, c.circle[k].cos = math.Sincos(2 * math.Pi * float64(k) / turns)
+	}
 	return c
+}
+
+// phase returns sine and cosine of that of the carrier after a time, to 1e-8.
+func (c *echoes) phase(time float64) (sin, cos float64) {
+	const step = 2 * math.Pi / turns
+	angle := c.carrier * time
+	whole := math.Floor(angle/step + 0.5)
+	x := angle - whole*step // at most π / 256
+	at := &c.circle[int(whole)&(turns-1)]
+	s, k := x*(1-x*x/6), 1-x*x/2
+	return at.sin*k + at.cos*s, at.cos*k - at.sin*s
 }
 
 // collect adds up C for receivers of the given weights and delays, as far as
@@ -54,7 +73,7 @@ func (c *echoes) collect(weights, delays []float64, least, most float64) bool {
 	// width of room beyond.
 	const room = 2 * (wide + margin)
 	span := (most - least) / c.step
-	if !(span < 1e5) {
+	if !(span >= 0 && span < 1e5) {
 		return false
 	}
 	c.start = least - room*c.step
@@ -81,7 +100,7 @@ func (c *echoes) collect(weights, delays []float64, least, most float64) bool {
 // so that powers of one number, taken step by step, stand for the exponentials
 // (L. Greengard, J.-Y. Lee, SIAM Review 46 (2004) 443, from memory).
 func (c *echoes) add(weight, b float64) {
-	sin, cos := math.Sincos(c.carrier * b)
+	sin, cos := c.phase(b)
 	place := (-b - c.start) / c.step
 	middle := int(place + 0.5)
 	x := (place - float64(middle)) / fineness // at most 1/6, so that short series do for both exponentials
@@ -124,6 +143,6 @@ func (c *echoes) answer(a float64) complex128 {
 		re += w[k] * x
 		im += w[k] * c.im[i-2+k]
 	}
-	sin, cos := math.Sincos(c.carrier * a)
+	sin, cos := c.phase(a)
 	return complex(re*cos-im*sin, re*sin+im*cos)
 }

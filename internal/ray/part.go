@@ -159,31 +159,15 @@ func (c *Course) Turns(leg int) []si.Length {
 	return list
 }
 
-// Apart returns how far a place lies from another in the plane of the section:
-// along the surface at the first, towards growing x, and square to it, towards
-// growing z.
+// Beside returns the place that lies so far from another in the plane of the
+// section: along the surface at that one, towards growing x, and square to it,
+// towards growing z.
 //
-//	(R − z₂) sin φ and z₂ − z₁ + (R − z₂) (1 − cos φ), φ = (x₂ − x₁) / R
+//	x + R atan(u / ρ) and z + v − u² / (ρ + √(u² + ρ²)), ρ = R − z − v
 //
-// Both are the differences of the coordinates where the part is flat.
-// Source: geometry of a circle; part_test.go has the circles in the plane.
-func (p *Part) Apart(x1, z1, x2, z2 si.Length) (along, deeper si.Length) {
-	dx, dz, bend := float64(x2-x1), float64(z2-z1), p.curvature()
-	if bend == 0 {
-		return si.Length(dx), si.Length(dz)
-	}
-	below := float64(p.Radius - z2)
-	half := math.Sin(bend * dx / 2)
-	return si.Length(below * math.Sin(bend*dx)), si.Length(dz + 2*below*half*half)
-}
-
-// Beside is the inverse of Apart: the place that lies so far from another.
-//
-//	x₁ + R atan(u / ρ) and z₁ + v − u² / (ρ + √(u² + ρ²)), ρ = R − z₁ − v
-//
-// The root has the sign of R.
+// The root has the sign of R. It is (x + u, z + v) where the part is flat.
 // Valid: places less than a quarter turn away; NaN beyond the axis.
-// Source: as Apart.
+// Source: geometry of a circle; part_test.go has the circles in the plane.
 func (p *Part) Beside(x, z, along, deeper si.Length) (si.Length, si.Length) {
 	if p.Radius == 0 {
 		return x + along, z + deeper
