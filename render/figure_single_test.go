@@ -1,6 +1,8 @@
 package render
 
 import (
+	"math"
+	"strings"
 	"testing"
 
 	"soundwrit/internal/si"
@@ -37,5 +39,48 @@ func TestFiguresOfSinglesFit(t *testing.T) {
 			}
 		}
 		figuresFit(t, surface, tech)
+	}
+}
+
+// Strokes are drawn to scale, by hand at 1:5: an element of 10 mm every 8 mm leaves
+// 2 mm that are passed twice, 0.4 mm on the paper, over 118 mm of way, 23.6 mm; the
+// angled ones, 9 mm every 7 mm, over 46, 76 and 111 mm.
+func TestStrokesAreToScale(t *testing.T) {
+	tech := computed(t, "girder-manual")
+	var strokes *Figure
+	for _, f := range Figures(tech) {
+		if f.Name == "strokes" {
+			strokes = &f
+		}
+	}
+	if strokes == nil || !strings.HasSuffix(strokes.Caption, "scale 1:5") {
+		t.Fatalf("no strokes at 1:5: %+v", strokes)
+	}
+	found := map[float64]int{}
+	for _, s := range strokes.Drawing.shapes {
+		if s.fill.colour != overlapTint() {
+			continue
+		}
+		low, high := reachX(s.points)
+		if math.Abs(high-low-0.4) > 1e-9 {
+			t.Errorf("neighbouring strokes overlap by %.3f mm on the paper, by hand 0.4", high-low)
+		}
+		found[math.Round(math.Abs(s.points[2].y-s.points[1].y)*100)/100]++
+	}
+	for _, length := range []float64{23.6, 9.2, 15.2, 22.2} {
+		if found[length] < 2*(strokesLeast-1) {
+			t.Errorf("%d overlaps of %.1f mm are drawn on both sides: %v", found[length], length, found)
+		}
+	}
+	if len(found) != 4 {
+		t.Errorf("lengths of strokes: %v", found)
+	}
+}
+
+func TestNoStrokesWithoutRaster(t *testing.T) {
+	for _, f := range Figures(computed(t, "plate-seam")) {
+		if f.Name == "strokes" {
+			t.Error("strokes of a job that has scan lines")
+		}
 	}
 }

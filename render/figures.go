@@ -12,7 +12,7 @@ import (
 )
 
 // Figures draws the figures of a technique: joint, section-<group> and
-// map-<group> for each group, section-all, positions, plan, gain-<group> for each
+// map-<group> for each group, section-all, positions, plan, strokes, gain-<group> for each
 // single-element probe, gains, speed and block. One
 // that the technique has nothing to show for is left out.
 func Figures(t *technique.Technique) []Figure {
@@ -36,6 +36,7 @@ func Figures(t *technique.Technique) []Figure {
 		add(a.allSection())
 		add(a.positions())
 		add(a.plan())
+		add(a.strokes())
 	}
 	for i := range t.Groups {
 		add(a.echoes(&t.Groups[i]))
