@@ -187,7 +187,7 @@ func (o sheetOfOne) start(l *layout) float64 { return l.sheet.foot() - l.sheet.t
 func (o sheetOfOne) place(l *layout) {
 	l.breakPage()
 	// At the smallest size it may run on to more pages.
-	for l.density.size = 1.3; l.density.size > 0.84; l.density.size -= 0.03 {
+	for l.density = (density{1.4, 0.91, 0.45}); l.density.size > 0.84; l.density.size -= 0.02 {
 		trial := *l
 		trial.pages, trial.found, trial.fits, trial.part = []*page{{begin: l.sheet.top}}, map[string]int{}, map[*table]*tableFit{}, newStructure()
 		trial.flow(o.blocks)

@@ -39,38 +39,34 @@ func (c closeness) density(stretch int) density {
 }
 
 // closer takes a step where one is asked for; it reports whether it did.
-func (c closeness) closer(l *layout) bool {
+func (c closeness) closer(pages []*page, s sheet) bool {
 	any := false
-	for i, end := range l.ends {
-		switch {
-		case end.pages < 2 || end.full >= fullEnough || c[i] < 0:
-		case c[i] == closestSteps:
-			c[i], any = -1, true
-		default:
-			c[i], any = c[i]+1, true
+	stretch, n := 0, 0
+	for _, p := range pages {
+		if n++; !p.last {
+			continue
 		}
+		switch {
+		case n < 2 || p.full(s) >= fullEnough || c[stretch] < 0:
+		case c[stretch] == closestSteps:
+			c[stretch], any = -1, true
+		default:
+			c[stretch], any = c[stretch]+1, true
+		}
+		stretch, n = stretch+1, 0
 	}
 	return any
 }
 
-// stretchEnd is how a stretch of pages ends: how many it has, and the share of
-// the last that is filled.
-type stretchEnd struct {
-	pages int
-	full  float64
-}
-
-// endStretch ends the stretch that is filled; the next begins on this page.
-func (l *layout) endStretch() {
-	l.ends = append(l.ends, stretchEnd{len(l.pages) - l.before, (l.y - l.sheet.top) / (l.sheet.foot() - l.sheet.top)})
-	l.before = len(l.pages)
-}
+// full is the share of the page that is filled.
+func (p *page) full(s sheet) float64 { return (p.end - s.top) / (s.foot() - s.top) }
 
 // breakPage goes on with a new page, unless this one is empty still.
 func (l *layout) breakPage() {
 	if !l.atTop() {
-		l.endStretch()
+		l.page().last = true
+		l.stretch++
 		l.newPage()
 	}
-	l.density = l.closeness.density(len(l.ends))
+	l.density = l.closeness.density(l.stretch)
 }

@@ -61,8 +61,7 @@ type layout struct {
 	section string           // the heading before
 
 	closeness closeness
-	ends      []stretchEnd // of the stretches before the one that is filled
-	before    int          // pages of those
+	stretch   int // that is filled, counted from 0
 
 	headings []heading
 	found    map[string]int // page of each anchor, of this pass
@@ -86,7 +85,7 @@ func layOut(blocks []block, doc Document, s sheet, t *typeface) ([]*page, *archi
 		left: s.left, right: s.width - s.right, density: usual(), closeness: closeness{}, fits: map[*table]*tableFit{}}
 	blocks = base.pairUp(blocks)
 	l, structure := base.settled(blocks, nil)
-	for l.err == nil && base.closeness.closer(l) {
+	for l.err == nil && base.closeness.closer(l.pages, s) {
 		l, structure = base.settled(blocks, l.found)
 	}
 	if l.err != nil {
@@ -106,7 +105,7 @@ func (base layout) settled(blocks []block, known map[string]int) (*layout, *arch
 		l.newPage()
 		l.flow(blocks)
 		l.release()
-		l.endStretch()
+		l.page().last, l.page().end = true, min(l.y, l.sheet.foot())
 		l.checkLinks()
 		if l.err != nil || maps.Equal(l.found, known) {
 			return &l, structure
@@ -171,7 +170,7 @@ func (l *layout) room() float64 { return l.sheet.foot() - l.y + 1e-6 }
 
 // require begins a new page if the height is not left on this one.
 func (l *layout) require(height float64) {
-	if height > l.room() && !l.atTop() {
+	if height > max(l.room(), 0) && !l.atTop() {
 		l.newPage()
 	}
 }

@@ -49,6 +49,7 @@ type (
 	contents  struct{}
 	table     struct {
 		signed bool // its rows are signed by hand
+		key    bool // its bold cells are large
 		paired bool // two rows of two cells stand side by side in each
 		align  []align
 		head   [][]span // nil where every head cell is empty
@@ -162,8 +163,13 @@ func (p *parser) blocks(parent ast.Node) []block {
 			out = p.comment(out, n)
 		case *extast.Table:
 			t := p.table(n)
-			if last := len(out) - 1; last >= 0 && out[last] == steer("signatures") {
-				t.signed, out = true, out[:last]
+			if last := len(out) - 1; last >= 0 {
+				switch out[last] {
+				case steer("signatures"):
+					t.signed, out = true, out[:last]
+				case steer("key"):
+					t.key, out = true, out[:last]
+				}
 			}
 			out = append(out, t)
 		default:
@@ -279,7 +285,7 @@ func (p *parser) comment(out []block, n *ast.HTMLBlock) []block {
 			out = append(out, pageBreak{})
 		case "contents":
 			out = append(out, contents{})
-		case "sheet", "signatures", "small":
+		case "sheet", "signatures", "small", "key":
 			out = append(out, steer(strings.TrimSpace(body)))
 		}
 		html = strings.TrimSpace(rest)

@@ -15,6 +15,7 @@ type page struct {
 	marked  int     // pieces of marked content so far
 	begin   float64 // where the running text begins: below a figure at the top
 	end     float64 // where its content ends
+	last    bool    // the next begins anew whether it is full or not
 }
 
 type placedRect struct {

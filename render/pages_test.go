@@ -17,26 +17,50 @@ func TestJobsAreLaidOutWithoutFault(t *testing.T) {
 			for _, fault := range faults(pages, s) {
 				t.Errorf("%s, %s: %s", name, size, fault)
 			}
-			for _, fault := range sheetFaults(pages) {
+			for _, fault := range slices.Concat(sheetFaults(pages, s), fullFaults(pages, s)) {
 				t.Errorf("%s, %s: %s", name, size, fault)
 			}
 		}
 	}
 }
 
+// fullFaults says where the client's page is not one, and where paper is wasted.
+func fullFaults(pages []*page, s sheet) (faults []string) {
+	if !pages[0].last {
+		faults = append(faults, "the page for approval goes on overleaf")
+	}
+	for n, p := range pages {
+		if !p.last && p.full(s) < 1.0/3 {
+			faults = append(faults, fmt.Sprintf("page %d is less than a third full", n+1))
+		}
+	}
+	return faults
+}
+
+// The type of the crew's sheet, in points: of values, that are read at arm's
+// length, and of the key numbers.
+const leastValue, leastKey = 9.0, 16.0
+
 // sheetFaults says where the crew's sheet is not one page of legible type.
-func sheetFaults(pages []*page) (faults []string) {
+func sheetFaults(pages []*page, s sheet) (faults []string) {
 	for n, p := range pages {
 		if len(p.marks) == 0 || !strings.HasPrefix(p.marks[0].title, "Annex C") && !strings.HasPrefix(p.marks[0].title, "Anhang C") {
 			continue
 		}
-		if n+1 < len(pages) && len(pages[n+1].marks) == 0 {
+		if !p.last || n+1 < len(pages) && len(pages[n+1].marks) == 0 {
 			faults = append(faults, "the crew's sheet goes on overleaf")
 		}
+		largest := 0.0
 		for _, x := range p.texts {
-			if x.size < 7 && x.text != "" && !strings.Contains("0123456789", x.text[:1]) && x.size < 7*indexScale {
+			largest = max(largest, x.size)
+			furniture := x.y < s.top-5 || x.y > s.foot()+2
+			caption := x.style == oblique
+			if !furniture && !caption && x.size < leastValue*indexScale || x.size < leastValue && x.style == bold && !furniture {
 				faults = append(faults, fmt.Sprintf("%q on the crew's sheet is set in %.1f pt", x.text, x.size))
 			}
+		}
+		if largest < leastKey {
+			faults = append(faults, fmt.Sprintf("the key numbers of the crew's sheet are set in %.1f pt", largest))
 		}
 		return faults
 	}
@@ -156,7 +180,7 @@ func TestFigureThatDoesNotFitLeavesNoGap(t *testing.T) {
 // The sheet is set in the largest type at which it is one page.
 func TestSheetIsOnePageInTheLargestType(t *testing.T) {
 	last := 100.0
-	for _, lines := range []int{5, 35, 39, 43} {
+	for _, lines := range []int{5, 40, 46, 52} {
 		pages, _ := placed(t, Document{Markdown: []byte("before\n\n<!-- sheet -->\n\n" + strings.Repeat("- A line.\n", lines) + "\n<!-- page -->\n\nafter\n")})
 		if len(pages) != 3 {
 			t.Fatalf("%d lines: %d pages, want one before, the sheet and one after", lines, len(pages))

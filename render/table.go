@@ -35,6 +35,7 @@ type tableFit struct {
 // rowFit is one row, broken into lines.
 type rowFit struct {
 	cells  [][]textLine
+	ratios []float64 // of the type of each cell to that of the table
 	height float64
 	band   bool
 }
@@ -73,10 +74,17 @@ func (l *layout) fit(t *table) *tableFit {
 		return f
 	}
 	var f *tableFit
+	large := []float64{1}
+	if t.key {
+		large = []float64{1.8, 1.6, 1.4, 1.2, 1}
+	}
 	for _, size := range []float64{tableSize, 7.5, leastSize} {
-		var fits bool
-		if f, fits = l.fitAt(t, max(l.at(size), leastSize)); fits {
-			break
+		for _, k := range large {
+			var fits bool
+			if f, fits = l.fitAt(t, max(l.at(size), leastSize), k); fits {
+				l.fits[t] = f
+				return f
+			}
 		}
 	}
 	l.fits[t] = f
@@ -84,7 +92,9 @@ func (l *layout) fit(t *table) *tableFit {
 }
 
 // fitAt fits the table at one size; it reports whether no word had to be broken.
-func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
+// The bold cells of a table of key numbers are larger by a ratio, and fit if each
+// is one line.
+func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
 	f := &tableFit{size: size, leading: size * 0.49 * l.density.leading, fraction: make([]float64, len(t.align)), padY: l.gap(cellPadY)}
 	all := t.rows
 	if t.head != nil {
@@ -95,7 +105,7 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 	for r, row := range all {
 		settings[r] = make([]setting, len(row))
 		for c, cell := range row {
-			s := l.measure(l.withPages(cell), size)
+			s := l.measure(l.withPages(cell), size*ratio(t, all, r, c, large))
 			settings[r][c] = s
 			if isBand(row) {
 				continue // it may run over all columns
@@ -126,10 +136,15 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 	} else {
 		f.widths = fit.widths(l.width())
 	}
+	if over := l.width() / total(f.widths); t.key && over > 1 {
+		for c := range f.widths {
+			f.widths[c] *= over
+		}
+	}
 	fits := total(fit.least) <= total(f.widths)+1e-6
 	for r := range all {
-		row := rowFit{cells: make([][]textLine, len(all[r])), band: isBand(all[r])}
-		deepest, written := 1, 0
+		row := rowFit{cells: make([][]textLine, len(all[r])), ratios: make([]float64, len(all[r])), band: isBand(all[r])}
+		deepest, written := 1.0, 0
 		for c := range all[r] {
 			width := f.widths[c]
 			switch {
@@ -139,12 +154,14 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 				width = total(f.widths[1:])
 			}
 			row.cells[c] = settings[r][c].lines(width - 2*cellPadX)
-			deepest = max(deepest, len(row.cells[c]))
+			row.ratios[c] = ratio(t, all, r, c, large)
+			deepest = max(deepest, row.ratios[c]*float64(len(row.cells[c])))
+			fits = fits && (row.ratios[c] == 1 || len(row.cells[c]) == 1)
 			if len(row.cells[c]) > 0 {
 				written++
 			}
 		}
-		row.height = float64(deepest)*f.leading + 2*f.padY
+		row.height = deepest*f.leading + 2*f.padY
 		if t.head != nil && r == 0 {
 			f.head = &row
 			continue
@@ -158,6 +175,14 @@ func (l *layout) fitAt(t *table, size float64) (*tableFit, bool) {
 		f.rows = append(f.rows, row)
 	}
 	return f, fits
+}
+
+// ratio is that of the type of a cell to that of its table.
+func ratio(t *table, rows [][][]span, r, c int, large float64) float64 {
+	if t.key && isBold(rows[r][c]) && (t.head == nil || r > 0) {
+		return large
+	}
+	return 1
 }
 
 func total(xs []float64) float64 {
@@ -326,6 +351,7 @@ func (f *tableFit) split(row rowFit, room float64) (first, rest rowFit) {
 	}
 	n := max(1, int((room-2*f.padY)/f.leading))
 	left := 0
+	first.ratios, rest.ratios = row.ratios, row.ratios
 	for _, cell := range row.cells {
 		k := min(n, len(cell))
 		first.cells = append(first.cells, cell[:k])
@@ -353,7 +379,11 @@ func (l *layout) row(t *table, f *tableFit, row rowFit, y float64, head bool, ce
 			l.part = cells[c]
 		}
 		inner := f.widths[c] - 2*cellPadX
-		fm := format{f.size, f.leading, t.align[c], black()}
+		fm := format{f.size * row.ratios[c], f.leading * row.ratios[c], t.align[c], black()}
+		top := y + f.padY
+		if t.key {
+			top = y + (row.height-float64(len(cell))*fm.leading)/2
+		}
 		for i, line := range cell {
 			width := inner
 			if f.fraction[c] > 0 && !head {
@@ -363,7 +393,7 @@ func (l *layout) row(t *table, f *tableFit, row rowFit, y float64, head bool, ce
 					width += l.typeface.width(text[j:], line.runs[0].style, f.size)
 				}
 			}
-			l.setLine(line, x+cellPadX, width, y+f.padY+float64(i)*f.leading, fm)
+			l.setLine(line, x+cellPadX, width, top+float64(i)*fm.leading, fm)
 		}
 		x += f.widths[c]
 	}

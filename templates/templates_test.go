@@ -121,7 +121,7 @@ func TestSubsectionsThatRuleBooksName(t *testing.T) {
 }
 
 // steers are the comments that the layout reads.
-var steers = map[string]bool{"<!-- page -->": true, "<!-- contents -->": true, "<!-- sheet -->": true, "<!-- signatures -->": true, "<!-- small -->": true}
+var steers = map[string]bool{"<!-- page -->": true, "<!-- contents -->": true, "<!-- sheet -->": true, "<!-- signatures -->": true, "<!-- small -->": true, "<!-- key -->": true}
 
 // whole checks what holds for every document, whatever the job.
 func whole(t *testing.T, source string) {

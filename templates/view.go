@@ -12,6 +12,10 @@ import (
 	"soundwrit/schema"
 )
 
+// approvalLists is how many open findings and deviations the approval page has
+// room for.
+const approvalLists = 5
+
 // view is what a template sees: words and numbers ready to print, and nothing
 // of the types they come from.
 type view struct {
@@ -49,6 +53,7 @@ type view struct {
 	Confirm    []finding
 	Advice     []finding
 	Deviations []agreed
+	Overleaf   bool // open findings and deviations are too many for the approval page
 	Criteria   []criteria
 	Range      []size // of parts that the technique covers; nil where it is for one
 	Chapters   []chapter
@@ -230,6 +235,7 @@ func see(t *technique.Technique, tongue *Tongue) (*view, error) {
 		v.TOFD, v.Beams, v.Singles = v.TOFD || g.TOFD, v.Beams || g.Beams, v.Singles || g.Single
 	}
 	v.seeFaces(p, t.Faces)
+	v.Overleaf = len(v.Open)+len(v.Deviations) > approvalLists
 	v.Draft = len(v.Open) > 0 || j.Document.Status == "draft"
 	var err error
 	if v.Chapters, v.Sources, err = x.calculations(); err != nil {
