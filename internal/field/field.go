@@ -97,7 +97,7 @@ func New(media Media) *Model {
 		part: [2]float64{acoustics.Longitudinal: float64(media.Part.Speed(acoustics.Longitudinal)), acoustics.Transverse: float64(media.Part.Speed(acoustics.Transverse))},
 		damp: [2]float64{acoustics.Longitudinal: float64(media.Longitudinal), acoustics.Transverse: float64(media.Transverse)},
 	}
-	m.ok = m.wedge > 0 && m.omega > 0 && m.thickness > 0 && si.Known(media.Part.Radius) && media.Element > 0 && si.Known(media.Tilt) && si.Known(media.Touch)
+	m.ok = m.wedge > 0 && m.omega > 0 && m.thickness > 0 && si.Known(media.Part.Radius) && media.Element > 0 && si.Known(media.Tilt) && (media.Part.Radius == 0 || si.Known(media.Touch))
 	for wave := range m.wall {
 		for i := range sines + 1 {
 			kept, _ := acoustics.FreeSurfaceReflection(acoustics.Wave(wave), grazing(float64(i)/sines), si.Speed(m.part[acoustics.Longitudinal]), si.Speed(m.part[acoustics.Transverse]))

@@ -41,21 +41,35 @@ func (s *sheet) focused(g *Group) bool {
 
 // focusValues states how far the beams can be focused, where they have a focus.
 func (s *sheet) focusValues(id string, g *Group, st stand) {
-	if !s.focused(g) || st.bend() != 0 {
+	if !s.focused(g) {
 		return
 	}
-	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", g.focusRatio(st), how{
-		formula: "F = focus / ((cos α / cos β)² (A² / (4 λ) − L_w c_w / c))", inputs: []string{id + "aperture", id + "wavelength"}, side: si.Up,
-		source: "own derivation: phase matched along the flat interface to second order; checked by brute force"})
+	ratio := g.focusRatio(st)
+	if !si.Known(ratio) {
+		return
+	}
+	formula, source := g.limitFormula()
+	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", ratio, how{
+		formula: "F = focus / N_f, " + formula, inputs: []string{id + "aperture", id + "wavelength"}, side: si.Up, source: source})
 }
 
 func (g *Group) focusRatio(st stand) si.Ratio {
 	most := si.Ratio(0)
 	for _, law := range g.Laws {
 		st.first = law.First - 1
-		most = max(most, si.Ratio(law.Focus/st.beam(law.Angle).FocusLimit()))
+		most = max(most, si.Ratio(law.Focus/st.focusLimit(law.Angle)))
 	}
 	return most
+}
+
+// limitFormula is how far beams can be focused, and where that is from.
+func (g *Group) limitFormula() (formula, source string) {
+	if !g.homogeneous() {
+		return "N_f the sound path where B D = (c / c_w) A² / (4 λ_w): B how far apart, D by how much turned, two rays are there that leave the middle of the aperture an angle of one apart",
+			"own derivation: there a focus is a quarter as wide as a beam of parallel rays; checked by brute force"
+	}
+	return "N_f = (cos α / cos β)² (A² / (4 λ) − L_w c_w / c), A along the beam",
+		"own derivation: phase matched along the flat interface to second order; checked by brute force"
 }
 
 // law computes one beam. Its path ends with its last leg, or where it leaves
@@ -71,16 +85,7 @@ func (s *sheet) law(g *Group, st stand, angle si.Angle, right si.Length) Law {
 		WedgePath:  wedgePath,
 		Path:       path,
 		NearField:  st.nearField(angle),
-		Focus:      si.Unknown[si.Length](),
-	}
-	switch g.Set.Focus.Kind {
-	case "depth":
-		law.Focus = g.Set.Focus.At / si.Length(angle.Cos())
-		if st.bend() != 0 {
-			law.Focus = st.pathAt(angle, g.Set.Focus.At)
-		}
-	case "path":
-		law.Focus = g.Set.Focus.At
+		Focus:      g.focus(st, angle),
 	}
 	switch {
 	case (st.bend() != 0 || !g.homogeneous()) && si.Known(law.Focus):

@@ -208,8 +208,8 @@ func (s *sheet) mapRows() int {
 func (s *sheet) media(g *Group) field.Media {
 	m, w, f := &s.Job.Part.Material, g.Wedge, g.Probe.Frequency
 	return field.Media{
-		Wedge: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse}, Part: g.Part,
-		Frequency: f, Tilt: w.Angle, Element: g.Probe.Pitch - g.Probe.Gap,
+		Wedge: acoustics.Medium{Density: w.Density, Longitudinal: w.Velocity, Transverse: w.Transverse}, Coating: g.Coating, Part: g.Part,
+		Frequency: f, Tilt: w.Angle, Touch: g.stand(g.Set.WedgeFront).level(), Element: g.Probe.Pitch - g.Probe.Gap,
 		InWedge:      si.Attenuation(acoustics.AttenuationLoss(w.Attenuation, w.AttenuationAt, f, si.Metre)),
 		Longitudinal: si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Longitudinal), m.AttenuationAt, f, si.Metre)),
 		Transverse:   si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Transverse), m.AttenuationAt, f, si.Metre)),

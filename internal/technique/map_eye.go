@@ -22,9 +22,6 @@ type eye struct {
 // eyes are the ways in which a group looks, one for each of its views.
 func (g *Group) eyes(model *field.Model, st stand) []eye {
 	var list []eye
-	if g.Part.Radius != 0 || g.Set.Method != "tfm" && !g.homogeneous() {
-		return nil // the field knows flat parts; beams in one metal alone
-	}
 	for _, view := range g.views(st) {
 		e := eye{view: view}
 		out := view.Transmit.Course.Legs
@@ -34,12 +31,12 @@ func (g *Group) eyes(model *field.Model, st stand) []eye {
 		case view.Transmit.Swept:
 			for _, aperture := range g.apertures(g.Set.WedgeFront) {
 				angle := view.Transmit.From
-				e.beams = append(e.beams, model.Sources(aperture.sources(), out...).Beam(angle, g.focusAt(angle)))
+				e.beams = append(e.beams, model.Sources(aperture.sources(), out...).Beam(angle, g.focus(aperture, angle)))
 			}
 		default:
 			sources := model.Sources(st.sources(), out...)
 			for _, angle := range steps(g.Angles) {
-				e.beams = append(e.beams, sources.Beam(angle, g.focusAt(angle)))
+				e.beams = append(e.beams, sources.Beam(angle, g.focus(st, angle)))
 			}
 		}
 		list = append(list, e)
@@ -71,17 +68,6 @@ func (g *Group) image(model *field.Model, st stand) *field.Image {
 func (s stand) sources() []ray.Element {
 	first, last := s.element(s.first), s.element(s.first+s.count-1)
 	return field.Aperture(ray.Element(first), ray.Element(last), s.count)
-}
-
-// focusAt is the sound path in the part to the focus of a beam.
-func (g *Group) focusAt(angle si.Angle) si.Length {
-	switch g.Set.Focus.Kind {
-	case "depth":
-		return g.Set.Focus.At / si.Length(angle.Cos())
-	case "path":
-		return g.Set.Focus.At
-	}
-	return si.Unknown[si.Length]()
 }
 
 // near returns the two beams whose axes have a place between them, or the last

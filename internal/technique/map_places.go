@@ -75,6 +75,16 @@ func (v *MapValues) place(row, column int) field.Point {
 func (v *MapValues) onto(f frame) MapValues {
 	drawn := newMapValues(f.rows(v.rows), f.rows(v.Reached))
 	last := len(v.rows.Row) - 1
+	if f.scale != 1 { // a place of the one lies between two columns of the other
+		drawn.places(func(j, k int) {
+			u := float64(k) / float64(f.scale)
+			if f.mirrored {
+				u = -u
+			}
+			drawn.set(j, k, v.across(last-j, u))
+		})
+		return drawn
+	}
 	v.places(func(j, k int) {
 		row, column := j, k
 		if f.flipped {
@@ -86,6 +96,24 @@ func (v *MapValues) onto(f frame) MapValues {
 		drawn.set(row, column, v.at(j, k))
 	})
 	return drawn
+}
+
+// across is the value of a row between two columns; that of one of them where the
+// other is not reached.
+func (v *MapValues) across(row int, u float64) si.Decibel {
+	k := int(math.Floor(u))
+	return mixed(v.at(row, k), v.at(row, k+1), u-float64(k))
+}
+
+// mixed is a value between two, of which one may be unknown.
+func mixed(a, b si.Decibel, share float64) si.Decibel {
+	switch {
+	case !si.Known(a):
+		return b
+	case !si.Known(b) || share == 0:
+		return a
+	}
+	return a + (b-a)*si.Decibel(share)
 }
 
 // best joins maps of one section, taking the largest value at each place.
@@ -150,14 +178,7 @@ func (v *MapValues) below(list []coverage.Interval, row int, r coverage.Interval
 func (v *MapValues) between(row, column int) si.Decibel {
 	u := (float64(row)+0.5)/fineRows - 0.5
 	j := int(math.Floor(u))
-	a, b := v.at(j, column), v.at(j+1, column)
-	switch {
-	case !si.Known(a):
-		return b
-	case !si.Known(b):
-		return a
-	}
-	return a + (b-a)*si.Decibel(u-float64(j))
+	return mixed(v.at(j, column), v.at(j+1, column), u-float64(j))
 }
 
 // least returns the smallest value, where it is, and the share of the places

@@ -19,13 +19,10 @@ func (s *sheet) omit(g *Group) {
 	if r := s.Section.Radius(); r == 0 || !si.Known(r) || len(g.Placements) == 0 {
 		return
 	}
-	const (
-		lens  = "the wedge is shaped to the surface, and is a lens"
-		model = "the field is added up in flat parts only"
-	)
+	const lens = "the wedge is shaped to the surface, and is a lens: there is no one length or angle"
 	left := func(name, why string, ids ...string) { g.Omitted = append(g.Omitted, Omitted{name, why, ids}) }
 	if g.Pair != nil {
-		left("predicted sensitivity", model, "map")
+		left("predicted sensitivity", "how pairs show what diffracts is worked out in flat parts only", "map")
 		return
 	}
 	if g.Single != nil {
@@ -35,13 +32,19 @@ func (s *sheet) omit(g *Group) {
 	beams := g.Set.Method == "sectorial" || g.Set.Method == "linear"
 	left("near field", lens, "near_field", "laws.*.near_field")
 	if beams {
-		left("width of the beams, and their overlap", lens, "beam_width", "beam_overlap", "widths", "width_overlap")
+		left("spread of the beams far away, and their overlap by it", lens, "beam_width", "beam_overlap")
 	}
-	if beams && s.focused(g) {
-		left("how far the beams can be focused", lens, "focus_ratio")
+	if _, stated := s.Value("groups." + g.Set.Name + ".focus_ratio"); beams && s.focused(g) && !stated {
+		left("how far the beams can be focused", "a beam turns before its focus, or all of its legs can be focused", "focus_ratio")
 	}
-	left("gain over distance", model, "gain_span", "curve", "transfer_distance", "corner_path_block", "corner_path_part")
-	left("predicted sensitivity", model, "map")
+	if block := s.block(); block != nil {
+		if _, known := s.blockPart(g, block); !known {
+			left("gain over distance", "the job does not say how the block is curved", "gain_span", "curve")
+		}
+	}
+	if beams && !s.focused(g) {
+		left("disc worth the hole, and gain for the distance of the corner", "both are laws of a flat source far away, which a lens is not", "curve.*.disc", "transfer_distance", "corner_path_block", "corner_path_part")
+	}
 }
 
 // omitSingle lists what is not computed of a single-element probe around a pipe.

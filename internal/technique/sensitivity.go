@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/field"
@@ -17,9 +18,8 @@ const spreading = "spreading in both planes of a flat source far away, the wedge
 
 // gains states, for every group, by how much the time-corrected gain is expected
 // to rise from its first reflector, and what the path to a corner of the block
-// differs from that in the part. Beams without a focus follow the law of spreading;
-// of focused beams and images the field is added up. In layered and in curved parts
-// neither holds.
+// differs from that in the part. Beams without a focus follow the law of spreading
+// in a block of one flat metal; else the field is added up.
 func (s *sheet) gains() {
 	block := s.block()
 	if block == nil {
@@ -37,13 +37,14 @@ func (s *sheet) gains() {
 			most = max(most, si.Decibel(rise.Q.SI))
 			continue
 		}
-		if len(g.Placements) == 0 || !g.homogeneous() {
+		part, known := s.blockPart(g, block)
+		if len(g.Placements) == 0 || !known {
 			all = false
 			continue
 		}
 		id := "groups." + g.Set.Name + "."
-		rise := s.curveGains(id, g, block)
-		if g.Set.Method != "tfm" && !s.focused(g) {
+		rise := s.curveGains(id, g, block, part)
+		if g.Set.Method != "tfm" && g.far() {
 			s.transfer(id, g, block)
 		}
 		all = all && si.Known(rise)
@@ -67,27 +68,53 @@ type levels struct {
 	inputs []string
 }
 
-// levels are those of the group at an angle, or of its image.
-func (s *sheet) levels(id string, g *Group, block *schema.Block, angle si.Angle) levels {
+// blockPart is the block as a group's sound crosses it: clad and curved as the
+// part is, unless the job says how it is curved. Around a pipe it must.
+func (s *sheet) blockPart(g *Group, block *schema.Block) (part ray.Part, known bool) {
+	part = g.Part
+	part.Strata = slices.Clone(part.Strata)
+	part.Strata[part.Base].Thickness += block.Thickness - part.Thickness()
+	if part.Radius != 0 {
+		part.Radius = si.Length(math.Copysign(float64(block.Diameter/2), float64(part.Radius)))
+	}
+	return part, si.Known(part.Radius) && part.Strata[part.Base].Thickness > 0
+}
+
+// on is the stand of a group on a block: its wedge is shaped to the block as to
+// the part.
+func (g *Group) on(part ray.Part) stand {
 	st := g.stand(g.Set.WedgeFront)
+	st.course.Part, st.course.Coating = part, ray.Layer{}
+	return st
+}
+
+// far reports whether the law of a flat source far away holds of the beams of a
+// group: without a focus, in one flat metal.
+func (g *Group) far() bool {
+	return g.homogeneous() && g.Set.Focus.Kind != "depth" && g.Set.Focus.Kind != "path"
+}
+
+// levels are those of the group at an angle, or of its image.
+func (s *sheet) levels(id string, g *Group, part ray.Part, angle si.Angle) levels {
+	st := g.on(part)
 	l := levels{inputs: []string{id + "wedge_path", id + "wedge_velocity", id + "middle_angle", id + "middle_wedge_angle"}}
 	media := s.media(g)
-	media.Part = ray.Plate(block.Thickness, metal(&s.Job.Part.Material))
+	media.Part, media.Coating, media.Touch = part, ray.Layer{}, st.level()
 	switch model := field.New(media); {
 	case g.Set.Method == "tfm":
 		im := g.image(model, st)
 		l.at = func(p CurvePoint) si.Decibel { return im.Level(p.Depth) }
 		l.law, l.source = "G = E_1 − E, E = 20 log₁₀ (Σ_t Σ_r a_t a_r √(r_t r_r / (r_t + r_r))) where it is highest at the depth within region and angles, r = s + L_w c_w / c", predicted
 		l.inputs = []string{id + "wavelength", id + "element", id + "wedge_velocity"}
-	case s.focused(g):
+	case !g.far():
 		beams := map[int]*field.Beam{}
 		l.at = func(p CurvePoint) si.Decibel {
 			b, ok := beams[p.Leg]
 			if !ok {
-				b = model.Sources(st.sources(), ray.Waves(s.wave(g), p.Leg)...).Beam(angle, g.focusAt(angle))
+				b = model.Sources(st.sources(), ray.Waves(s.wave(g), p.Leg)...).Beam(angle, g.focus(st, angle))
 				beams[p.Leg] = b
 			}
-			return b.Level(p.Unfolded / si.Length(angle.Cos()))
+			return b.Level(st.pathAt(angle, p.Unfolded))
 		}
 		l.law, l.source = "G = E_1 − E, E = 20 log₁₀ (|F|² √r), F the field on the axis, r = s + L_w c_w / c", predicted
 		l.inputs = []string{id + "wavelength", id + "aperture", id + "wedge_velocity", id + "middle_angle"}
@@ -101,13 +128,16 @@ func (s *sheet) levels(id string, g *Group, block *schema.Block, angle si.Angle)
 		l.law += ", p = s + q² L_w c_w / c, r = s + L_w c_w / c, q = cos α / cos β"
 		l.at = func(p CurvePoint) si.Decibel { return -s.rise(g, st, angle, s.Curve[0].Unfolded, p.Unfolded) }
 	}
+	if len(part.Strata) > 1 {
+		l.law, l.source = strings.Replace(l.law, "r = s + L_w c_w / c", "r = Σ L_j c_j / c over wedge and metals", 1), l.source+"; the block is taken to be clad as the part is"
+	}
 	return l
 }
 
 // curveGains states the gain of each reflector of the curve that a group uses,
 // at the middle angle, and returns the largest difference of gains over the
 // angles; unknown where it has no reflector.
-func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel {
+func (s *sheet) curveGains(id string, g *Group, block *schema.Block, part ray.Part) si.Decibel {
 	legs, image := g.Set.Legs, g.Set.Method == "tfm"
 	if image {
 		out, _ := g.pathLegs()
@@ -122,9 +152,9 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 	if len(used) == 0 {
 		return si.Unknown[si.Decibel]()
 	}
-	st := g.stand(g.Set.WedgeFront)
+	st := g.on(part)
 	middle := g.drawn(st)[1]
-	l := s.levels(id, g, block, middle)
+	l := s.levels(id, g, part, middle)
 	first := si.Unknown[si.Decibel]()
 	from := -1
 	for _, i := range used {
@@ -139,15 +169,15 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 		if from < 0 {
 			symbol = "s_1"
 		}
-		s.length(at+"path", symbol, "sound path at the middle angle"+where, g.blockPath(p, block, middle), how{
-			formula: symbol + " = d / cos α" + map[bool]string{true: ", the mean of out and back, each leg at its own angle"}[image], inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
+		s.length(at+"path", symbol, "sound path at the middle angle"+where, g.blockPath(p, part, middle), how{
+			formula: g.blockFormula(symbol), inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
 		if from < 0 {
 			from, first = i, level
 		} else {
 			s.gain(at+"gain", "G", "expected gain over the first reflector"+where, first-level, how{
 				formula: l.law, inputs: append([]string{at + "path", id + CurveID(from) + "path"}, l.inputs...), source: l.source})
 		}
-		if image || s.focused(g) {
+		if image || !g.far() {
 			continue
 		}
 		if disc := equivalentDisc(g, st.beam(middle), block.HoleDiameter, p.Unfolded/si.Length(middle.Cos())); si.Known(disc) {
@@ -157,7 +187,7 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 				source:  "far-field laws of distance, gain and size; form of EN ISO 16811 (from memory)"})
 		}
 	}
-	most := s.span(id, g, block, used, middle)
+	most := s.span(id, g, part, used, middle)
 	if !si.Known(most) {
 		return most
 	}
@@ -172,14 +202,14 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block) si.Decibel 
 
 // span is the largest difference of gains between reflectors, at any of three
 // angles.
-func (s *sheet) span(id string, g *Group, block *schema.Block, used []int, middle si.Angle) si.Decibel {
+func (s *sheet) span(id string, g *Group, part ray.Part, used []int, middle si.Angle) si.Decibel {
 	angles := []si.Angle{g.Angles.From, middle, g.Angles.To}
 	if g.Set.Method == "tfm" {
 		angles = angles[:1]
 	}
 	most := si.Unknown[si.Decibel]()
 	for _, angle := range angles {
-		l := s.levels(id, g, block, angle)
+		l := s.levels(id, g, part, angle)
 		least, highest := si.Decibel(math.Inf(1)), si.Decibel(math.Inf(-1))
 		for _, i := range used {
 			if level := l.at(s.Curve[i]); si.Known(level) && !math.IsInf(float64(level), 0) {
@@ -196,21 +226,32 @@ func (s *sheet) span(id string, g *Group, block *schema.Block, used []int, middl
 
 // blockPath is the sound path in the block to a reflector, the mean of out and
 // back.
-func (g *Group) blockPath(p CurvePoint, block *schema.Block, angle si.Angle) si.Length {
-	if g.Set.Method != "tfm" {
-		return p.Unfolded / si.Length(angle.Cos())
+func (g *Group) blockPath(p CurvePoint, part ray.Part, angle si.Angle) si.Length {
+	out, back := g.straight(p.Leg), g.straight(p.Leg)
+	heard := angle
+	if g.Set.Method == "tfm" {
+		out, back = g.ways()
+		if g.converts() {
+			heard = middleOf(g.Heard)
+		}
 	}
-	out, back := g.ways()
-	out.Part.Strata = []ray.Stratum{{Thickness: block.Thickness, Medium: out.Part.Strata[0].Medium}}
-	back.Part = out.Part
 	path := func(c *ray.Course, angle si.Angle) si.Length {
+		c.Part, c.Coating = part, ray.Layer{}
 		return c.Leave(ray.Element{}, angle).Path(len(c.Legs), p.Depth)
 	}
-	heard := angle
-	if g.converts() {
-		heard = middleOf(g.Heard)
-	}
 	return (path(&out, angle) + path(&back, heard)) / 2
+}
+
+// blockFormula says how that follows from the depth.
+func (g *Group) blockFormula(symbol string) string {
+	formula := symbol + strings.TrimPrefix(g.pathFormula(), "s")
+	if g.homogeneous() {
+		formula = symbol + " = d / cos α"
+	}
+	if g.Set.Method == "tfm" {
+		formula += ", the mean of out and back, each leg at its own angle"
+	}
+	return formula
 }
 
 // CurveID is the prefix of what a group's values say of a reflector of the

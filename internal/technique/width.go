@@ -26,9 +26,10 @@ const beamField = "own computation: sum over the aperture of the rays of its ele
 // are over the range, and how they overlap the next; of focused beams also where
 // they really are highest, and from where to where.
 func (s *sheet) beamWidths(id string, g *Group, st stand) {
-	if s.sketch || !g.homogeneous() {
-		return // the field knows flat parts of one metal
+	if s.sketch {
+		return
 	}
+	formula, source := g.limitFormula()
 	model := field.New(s.media(g))
 	right := s.farthest(g)
 	ends := LossEnds()
@@ -39,16 +40,15 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 		at := id + "widths." + ends[i] + "."
 		s.angle(at+"angle", "α_n", "angle for which widths are stated", angle, how{
 			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
-		if limit := st.beam(angle).FocusLimit(); si.Known(limit) {
+		if limit := st.focusLimit(angle); si.Known(limit) {
 			s.length(at+"focus_limit", "N_f", "sound path up to which the beam can be focused; beyond it, it only spreads", limit, how{
-				formula: "N_f = (cos α / cos β)² (A² / (4 λ) − L_w c_w / c), A along the beam", inputs: []string{id + "aperture", id + "wavelength", id + "wedge_velocity"}, side: si.Down,
-				source: "own derivation: phase matched along the flat interface to second order; checked by brute force"})
+				formula: formula, inputs: []string{id + "aperture", id + "wavelength", id + "wedge_velocity"}, side: si.Down, source: source})
 		}
 		beams := map[int]*field.Beam{}
 		for _, leg := range g.Set.Legs {
-			beams[leg] = model.Sources(st.sources(), ray.Waves(s.wave(g), leg)...).Beam(angle, g.focusAt(angle))
+			beams[leg] = model.Sources(st.sources(), ray.Waves(s.wave(g), leg)...).Beam(angle, g.focus(st, angle))
 		}
-		s.depthOfField(at, id, g, beams, used/si.Length(angle.Cos()))
+		s.depthOfField(at, id, g, beams, s.beamPath(g, st, angle, right))
 		n := 0
 		for _, leg := range slices.Sorted(slices.Values(g.Set.Legs)) {
 			for _, share := range []si.Length{1. / 3, 2. / 3, 1} {
@@ -56,19 +56,20 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 				if unfolded > used*(1+1e-9) {
 					continue
 				}
-				path := unfolded / si.Length(angle.Cos())
+				depth := folded(leg, share) * s.Job.Part.Thickness
+				path := st.over(leg).Leave(st.centre(), angle).Path(leg, depth)
 				width := beams[leg].Width(path)
 				if !si.Known(width) {
 					continue
 				}
 				n++
-				w := Width{ID: fmt.Sprintf("%s%d.", at, n), Angle: angle, Leg: leg, Depth: folded(leg, share) * s.Job.Part.Thickness}
+				w := Width{ID: fmt.Sprintf("%s%d.", at, n), Angle: angle, Leg: leg, Depth: depth}
 				g.Widths = append(g.Widths, w)
 				where := fmt.Sprintf(" at a depth of %s on leg %d", s.mm(w.Depth, si.Nearest), leg)
-				s.length(w.ID+"path", "s", "sound path"+where, path, how{formula: "s = d / cos α_n, d the unfolded depth", inputs: []string{"part.thickness"}, source: "geometry"})
+				s.length(w.ID+"path", "s", "sound path"+where, path, how{formula: g.pathFormula(), inputs: []string{"part.thickness"}, source: "geometry"})
 				s.length(w.ID+"width", "b", "width of the beam between its echo −6 dB edges, square to its axis"+where, width, how{
 					formula: "|F(x)|² = ½ |F|²_max across the axis", inputs: []string{id + "wavelength", id + "aperture"}, side: si.Down, source: beamField})
-				apart := g.apart(st, angle, path)
+				apart := g.apart(st, angle, leg, depth)
 				if !si.Known(apart) {
 					continue
 				}
@@ -128,27 +129,33 @@ func folded(leg int, share si.Length) si.Length {
 
 // apart is how far from a point of a beam's axis that of the next beam passes,
 // the farther of two; of a stepped aperture, that of the next aperture.
-func (g *Group) apart(st stand, angle si.Angle, path si.Length) si.Length {
-	x, _ := st.exit(angle)
+func (g *Group) apart(st stand, angle si.Angle, leg int, depth si.Length) si.Length {
 	if g.Set.Method == "linear" {
 		list := g.apertures(st.front)
 		if len(list) < 2 {
 			return si.Unknown[si.Length]()
 		}
-		first, _ := list[0].exit(angle)
-		next, _ := list[1].exit(angle)
-		return (next - first) * si.Length(angle.Cos())
+		return axisApart(list[0], angle, list[1], angle, leg, depth)
 	}
 	most := si.Unknown[si.Length]()
 	for _, other := range []si.Angle{angle - g.Angles.Step, angle + g.Angles.Step} {
 		if !(other >= g.Angles.From-1e-9 && other <= g.Angles.To+1e-9) {
 			continue
 		}
-		e, _ := st.exit(other)
-		dx, dz := x+path*si.Length(angle.Sin())-e, path*si.Length(angle.Cos())
-		if d := si.Length(math.Abs(float64(dx)*other.Cos() - float64(dz)*other.Sin())); !(d <= most) {
+		if d := axisApart(st, angle, st, other, leg, depth); !(d <= most) {
 			most = d
 		}
 	}
 	return most
+}
+
+// pathFormula says how a sound path follows from a depth.
+func (g *Group) pathFormula() string {
+	switch {
+	case g.Part.Radius != 0:
+		return "s = sum of the straight pieces between the circles"
+	case len(g.Part.Strata) > 1:
+		return "s = Σ Δz / cos α_j over the metals crossed, sin α_j / c_j the same in all"
+	}
+	return "s = d / cos α_n, d the unfolded depth"
 }
