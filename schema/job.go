@@ -278,24 +278,25 @@ type Wedge struct {
 // and a wedge or a delay line of its own, if any. An element is round or
 // rectangular.
 type SingleProbe struct {
-	Name          string `key:"-"`
-	Description   string
-	Frequency     si.Frequency
-	Diameter      si.Length
-	ElementLength si.Length `key:"element.length"` // in the plane of incidence
-	ElementWidth  si.Length `key:"element.width"`  // across it
-	Dual          bool
-	RangeFrom     si.Length `key:"range.from"` // sound paths for which its maker states it
-	RangeTo       si.Length `key:"range.to"`
-	DeadZone      si.Length // as stated; NaN where it is to follow from the pulse
-	Angle         si.Angle  // refracted; NaN of a straight beam
-	WedgeVelocity si.Speed  // or that of the delay line
-	FrontDistance si.Length // from the exit point forward to the wedge front
-	Length        si.Length // of the contact face
-	Width         si.Length // of the contact face, across the beam
-	Contour       si.Length // diameter it is shaped for; NaN where flat
-	Delay         si.Time   // in the wedge or the delay line, one way
-	Pulse         si.Time   // length of the pulse
+	Name           string `key:"-"`
+	Description    string
+	Frequency      si.Frequency
+	Diameter       si.Length
+	ElementLength  si.Length `key:"element.length"` // in the plane of incidence
+	ElementWidth   si.Length `key:"element.width"`  // across it
+	Dual           bool
+	RangeFrom      si.Length         `key:"range.from"` // sound paths for which its maker states it
+	RangeTo        si.Length         `key:"range.to"`
+	DeadZone       si.Length         // as stated; NaN where it is to follow from the pulse
+	Angle          si.Angle          // refracted; NaN of a straight beam
+	WedgeVelocity  si.Speed          // or that of the delay line
+	VelocityChange si.SpeedPerKelvin `key:"temperature_coefficient"` // of that in the wedge, above 20 °C
+	FrontDistance  si.Length         // from the exit point forward to the wedge front
+	Length         si.Length         // of the contact face
+	Width          si.Length         // of the contact face, across the beam
+	Contour        si.Length         // diameter it is shaped for; NaN where flat
+	Delay          si.Time           // in the wedge or the delay line, one way
+	Pulse          si.Time           // length of the pulse
 }
 
 // Block is a reference block.

@@ -20,6 +20,7 @@ func singles(t testing.TB) string {
         width: 9 mm
       angle: 60 deg
       wedge_velocity: 2730 m/s
+      temperature_coefficient: -2.5 m/s/K
       front_distance: 11 mm
       length: 25 mm
       width: 14 mm

@@ -90,10 +90,11 @@ type warm struct {
 	Groups, Temperature, Wedge, Part, Angle, Steepest, Exit, Range md
 }
 
-// warmth is a table of temperatures; Steep says that it holds steepest beams.
+// warmth is a table of temperatures; Steep says that it holds steepest beams, Axes
+// that it holds axes of single-element probes, Arrays that it holds others.
 type warmth struct {
-	Rows  []warm
-	Steep bool
+	Rows                []warm
+	Steep, Axes, Arrays bool
 }
 
 // Warmth is the table of temperatures, groups that stand alike together; nil
@@ -126,7 +127,8 @@ func (v *view) Warmth() (*warmth, error) {
 				row.Steepest = "no beam"
 			}
 			t.Rows = joinWarm(t.Rows, row)
-			t.Steep = t.Steep || g.Has(at+"steepest")
+			t.Steep, t.Axes = t.Steep || g.Has(at+"steepest"), t.Axes || g.Single
+			t.Arrays = t.Arrays || !g.Single
 		}
 	}
 	if len(t.Rows) == 0 {

@@ -34,6 +34,7 @@ func (s *sheet) angledValues(id string, g *Group) {
 	s.beamEdges(id, g, b, speed)
 	s.singleWidths(id, g, path/si.Length(g.legs()), g.legs())
 	s.handScan(id, g, 2*(p.Delay+passage(path, g.PartSpeed))+p.Pulse)
+	s.singleWarmth(id, g)
 }
 
 // singlePath states the skips of an angled probe and returns the longest sound

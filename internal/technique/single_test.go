@@ -161,3 +161,24 @@ func TestSinglesStandWhereTheJobSays(t *testing.T) {
 		}
 	}
 }
+
+// Row P083: an acrylic probe of 60° in steel of 3230 m/s that stays warms by 20 K,
+// and its axis goes to 61.90°, to 0.03°; at 20 °C it stays. 3.6 µs are 9.828 mm of
+// acrylic; at 2680 m/s the range reads 3230 × 9.828 × (1/2680 − 1/2730) = 0.2169 mm
+// too long. Without a coefficient nothing is stated.
+func TestWarmAngledProbe(t *testing.T) {
+	edits := []string{"transverse: 3240 m/s\n", "transverse: 3230 m/s\n    temperature_coefficient: {transverse: 0 m/s/K}\n", "temperature: {from: 5 degC, to: 30 degC}", "temperature: {from: 20 degC, to: 40 degC}"}
+	tech, found := read(t, "girder-manual", edits...)
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	for id, want := range map[string][2]float64{
+		"low.angle": {60, 1e-9}, "high.angle": {61.90, 0.03}, "high.range_shift": {0.2169, 1e-4},
+	} {
+		closeTo(t, id, value(t, tech, "groups.main.temperature."+id), want[0], want[1])
+	}
+	tech, _ = read(t, "girder-manual", append(edits, "      temperature_coefficient: -2.5 m/s/K\n", "")...)
+	if v, ok := tech.Value("groups.main.temperature.high.angle"); ok {
+		t.Errorf("a wedge that changes in an unknown way is stated: %s", v.Text())
+	}
+}

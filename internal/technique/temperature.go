@@ -6,7 +6,6 @@ import (
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
-	"soundwrit/schema"
 )
 
 // TemperatureNames are the temperatures at which a group is looked at, as parts
@@ -36,69 +35,101 @@ func (s *sheet) temperatures() {
 	}
 }
 
+// heated is what temperature changes of a group: an axis that no delays turn, and
+// the wedge behind it.
+type heated struct {
+	axis       si.Angle // refracted, at 20 °C
+	named      string   // what it is called
+	tilt       si.Angle // in the wedge
+	axisID, by string   // their values
+	wedge      si.Speed
+	at         func(si.Celsius) si.Speed // the velocity in the wedge
+	how        how
+}
+
 // warmth states what temperature does to a group whose delays and velocities
 // are set for 20 °C.
 func (s *sheet) warmth(id string, g *Group, st stand) {
-	m := &s.Job.Part.Material
-	change, which := m.TransverseChange, "transverse"
-	if s.wave(g) == acoustics.Longitudinal {
-		change, which = m.LongitudinalChange, "longitudinal"
+	h := heated{axis: st.natural(), named: "unsteered beam", tilt: g.Wedge.Angle, axisID: "natural_angle", by: "wedge_angle", wedge: g.Wedge.Velocity,
+		at: func(t si.Celsius) si.Speed { return acoustics.SpeedAt(g.Wedge.Velocity, g.Wedge.VelocityChange, t) }}
+	if g.Wedge.Medium == "water" {
+		h.at = func(t si.Celsius) si.Speed {
+			return g.Wedge.Velocity * acoustics.WaterSpeed(t) / acoustics.WaterSpeed(acoustics.Reference)
+		}
+		h.how = how{formula: "c_w' = c_w C(ϑ) / C(20 °C), C the velocity of pure water", inputs: []string{id + "wedge_velocity"}, source: "W. Marczak, J. Acoust. Soc. Am. 102 (1997) 2776; what is added to the water is taken to change it in proportion"}
 	}
-	natural := st.natural()
-	water := g.Wedge.Medium == "water"
-	if !si.Known(natural) || !si.Known(change) || !water && !si.Known(g.Wedge.VelocityChange) || len(s.TemperatureNames()) == 0 {
+	middle := g.drawn(st)[1]
+	s.heat(id, g, h, g.Wedge.VelocityChange, func(at, part string, d acoustics.Drift) {
+		if steep := st.drifted(g.Angles.To, d); g.Set.Method != "tfm" && si.Known(steep) {
+			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
+				formula: s.around("sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
+					"sin α_2' = (1 + h / R) (c' / c_w') sin(ω + θ' + ψ), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C, ψ how far the radius through the middle of the array leans"),
+				inputs: []string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", part}, source: snell + "; delays kept"})
+		}
+		if exit := st.warm(d).Leave(st.centre(), middle).Entry() - st.course.Leave(st.centre(), middle).Entry(); si.Known(exit) {
+			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
+				formula: s.around("Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", "Δx_e = arc between the places at which the rays of both temperatures enter, Snell's law held at the round surface"),
+				inputs:  []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", part}, source: "geometry and " + snell})
+		}
+	})
+}
+
+// singleWarmth states what temperature does to the axis of an angled probe with one
+// element, where the job says how its wedge changes. The axis stands square to the
+// element, and keeps its exit point.
+func (s *sheet) singleWarmth(id string, g *Group) {
+	p := g.Single.Probe
+	s.heat(id, g, heated{axis: p.Angle, named: "axis", tilt: g.singleBeam().Tilt, axisID: "nominal_angle", by: "wedge_axis", wedge: p.WedgeVelocity,
+		at: func(t si.Celsius) si.Speed { return acoustics.SpeedAt(p.WedgeVelocity, p.VelocityChange, t) }}, p.VelocityChange, func(string, string, acoustics.Drift) {})
+}
+
+// heat states the velocities, the axis and the range at each temperature, and what
+// each makes of more.
+func (s *sheet) heat(id string, g *Group, h heated, wedgeChange si.SpeedPerKelvin, more func(at, part string, d acoustics.Drift)) {
+	m := &s.Job.Part.Material
+	change, part := m.TransverseChange, "part.transverse"
+	if s.wave(g) == acoustics.Longitudinal {
+		change, part = m.LongitudinalChange, "part.longitudinal"
+	}
+	if !si.Known(h.axis) || !si.Known(change) || h.how.formula == "" && !si.Known(wedgeChange) || len(s.TemperatureNames()) == 0 {
 		return
 	}
 	s.add(id+"part_change", "k", "change of the velocity in the part for each kelvin", float64(change), si.KindSpeedPerKelvin, changes, given())
-	wedge := how{formula: "c_w' = c_w C(ϑ) / C(20 °C), C the velocity of pure water", inputs: []string{id + "wedge_velocity"}, source: "W. Marczak, J. Acoust. Soc. Am. 102 (1997) 2776; what is added to the water is taken to change it in proportion"}
-	if !water {
-		wedge = how{formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change"}, source: "definition of the coefficient"}
-		s.add(id+"wedge_change", "k_w", "change of the velocity in the wedge for each kelvin", float64(g.Wedge.VelocityChange), si.KindSpeedPerKelvin, changes, given())
+	if h.how.formula == "" {
+		h.how = how{formula: "c_w' = c_w + k_w (ϑ − 20 °C)", inputs: []string{id + "wedge_velocity", id + "wedge_change"}, source: "definition of the coefficient"}
+		s.add(id+"wedge_change", "k_w", "change of the velocity in the wedge for each kelvin", float64(wedgeChange), si.KindSpeedPerKelvin, changes, given())
 	}
-	middle := g.drawn(st)[1]
 	most, known := si.Angle(0), true
 	for _, name := range s.TemperatureNames() {
 		v, _ := s.Value("part.temperature." + name)
 		at, degree := id+"temperature."+name+".", si.Celsius(v.Q.SI)
-		d := acoustics.Drift{
-			Tilt: g.Wedge.Angle, Wedge: g.Wedge.Velocity, Part: g.PartSpeed,
-			WarmWedge: wedgeSpeedAt(g.Wedge, degree), WarmPart: acoustics.SpeedAt(g.PartSpeed, change, degree),
-		}
+		d := acoustics.Drift{Tilt: h.tilt, Wedge: h.wedge, Part: g.PartSpeed, WarmWedge: h.at(degree), WarmPart: acoustics.SpeedAt(g.PartSpeed, change, degree)}
 		if !si.Known(d.WarmWedge) || !si.Known(d.WarmPart) {
 			known = false
 			continue
 		}
 		// What differs between the temperatures is no input, so that the annex can list
 		// them in one row.
-		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature", d.WarmWedge, wedge)
+		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature", d.WarmWedge, h.how)
 		s.sound(at+"part_velocity", "c'", "velocity in the part at a temperature", d.WarmPart, how{
-			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{"part." + which, id + "part_change"}, source: "definition of the coefficient"})
-		if angle := d.Angle(natural); si.Known(angle) {
-			most = max(most, si.Angle(math.Abs(float64(angle-natural))))
-			s.angle(at+"angle", "α_0'", "angle of the unsteered beam at a temperature", angle, how{
-				formula: "sin α_0' = (c' / c_w') sin ω", inputs: []string{id + "wedge_angle"}, source: snell})
+			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{part, id + "part_change"}, source: "definition of the coefficient"})
+		if angle := d.Angle(h.axis); si.Known(angle) {
+			most = max(most, si.Angle(math.Abs(float64(angle-h.axis))))
+			v, _ := s.Value(id + h.by)
+			s.angle(at+"angle", "α_0'", "angle of the "+h.named+" at a temperature", angle, how{
+				formula: "sin α_0' = (c' / c_w') sin " + v.Symbol, inputs: []string{id + h.by}, source: snell})
 		} else {
-			most = max(most, 90*si.Degree-natural) // no beam is left: it has moved at least so far
+			most = max(most, 90*si.Degree-h.axis) // no beam is left: it has moved at least so far
 		}
-		if steep := st.drifted(g.Angles.To, d); g.Set.Method != "tfm" && si.Known(steep) {
-			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
-				formula: s.around("sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
-					"sin α_2' = (1 + h / R) (c' / c_w') sin(ω + θ' + ψ), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C, ψ how far the radius through the middle of the array leans"),
-				inputs: []string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", "part." + which}, source: snell + "; delays kept"})
-		}
-		if exit := st.warm(d).Leave(st.centre(), middle).Entry() - st.course.Leave(st.centre(), middle).Entry(); si.Known(exit) {
-			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
-				formula: s.around("Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", "Δx_e = arc between the places at which the rays of both temperatures enter, Snell's law held at the round surface"),
-				inputs:  []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", "part." + which}, source: "geometry and " + snell})
-		}
+		more(at, part, d)
 		if v, ok := s.Value(id + "wedge_path"); ok {
 			s.add(at+"range_shift", "Δs_w", "sound path that is read too long at a temperature, the delay in the wedge being that for 20 °C", float64(d.RangeShift(si.Length(v.Q.SI))), si.KindLength, digits{"mm", 2, "in", 3}, how{
-				formula: "Δs_w = c L_w (1 / c_w' − 1 / c_w)", inputs: []string{"part." + which, id + "wedge_path", id + "wedge_velocity"}, source: "definition of the delay"})
+				formula: "Δs_w = c L_w (1 / c_w' − 1 / c_w)", inputs: []string{part, id + "wedge_path", id + "wedge_velocity"}, source: "definition of the delay"})
 		}
 	}
 	if known {
-		s.angle(id+"temperature_shift", "Δα_0", "largest change of the angle of the unsteered beam over the temperatures of the job", most, how{
-			formula: "Δα_0 = |α_0' − α_0|, the largest; 90° − α_0 where no beam is left", inputs: []string{id + "natural_angle"}, side: si.Up, source: "definition; velocities of the job hold at 20 °C"})
+		s.angle(id+"temperature_shift", "Δα_0", "largest change of the angle of the "+h.named+" over the temperatures of the job", most, how{
+			formula: "Δα_0 = |α_0' − α_0|, the largest; 90° − α_0 where no beam is left", inputs: []string{id + h.axisID}, side: si.Up, source: "definition; velocities of the job hold at 20 °C"})
 	}
 }
 
@@ -128,12 +159,4 @@ func (s stand) drifted(angle si.Angle, d acoustics.Drift) si.Angle {
 	now := acoustics.Refract(s.steered(angle), d.Wedge, d.WarmWedge) + s.lean() + s.wedge.Angle
 	sine := float64(1+c.Height/s.bend()) * now.Sin()
 	return acoustics.Refract(si.Angle(math.Asin(sine)), d.WarmWedge, d.WarmPart)
-}
-
-// wedgeSpeedAt is the velocity in a wedge, or in the water in its place.
-func wedgeSpeedAt(w *schema.Wedge, t si.Celsius) si.Speed {
-	if w.Medium == "water" {
-		return w.Velocity * acoustics.WaterSpeed(t) / acoustics.WaterSpeed(acoustics.Reference)
-	}
-	return acoustics.SpeedAt(w.Velocity, w.VelocityChange, t)
 }
