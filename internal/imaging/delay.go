@@ -13,12 +13,13 @@ type delays struct {
 	x0, z0, w, h float64  // middle and half width of the box
 	tables       []*table // one below the other: where strata meet, times bend
 	at           *table   // of the depth last gone to
+	open         []float64
 }
 
 // newDelays prepares the delays of all elements on one course, over the given box,
 // against the place q.
 func (im *Image) newDelays(course *ray.Course, q, from, to Point) *delays {
-	d := &delays{}
+	d := &delays{open: make([]float64, len(im.Array.Elements))}
 	d.x0, d.w = middle(from.X, to.X)
 	d.z0, d.h = middle(from.Z, to.Z)
 	own := make([]float64, len(im.Array.Elements))
@@ -56,8 +57,9 @@ func (d *delays) atDepth(z float64) {
 	d.at.atDepth(z)
 }
 
-// along writes the delays of all elements at x, at the depth last gone to.
-func (d *delays) along(dst []float64, x float64) { d.at.along(dst, x) }
+// along writes the delays of all elements at x, at the depth last gone to: NaN where
+// no ray comes.
+func (d *delays) along(dst []float64, x float64) { d.at.along(dst, d.open, x) }
 
 // covers reports whether a place lies in the box. Beyond it the delays are good
 // for nothing.

@@ -212,21 +212,29 @@ func TestDelaysAreThoseOfTheRays(t *testing.T) {
 				f.goTo(z)
 				f.delays(x)
 				for i, e := range p.im.Array.Elements {
-					_, to := p.im.Back.To(e, si.Length(x), si.Length(z))
+					to := func(x float64) si.Time {
+						_, time := p.im.Back.To(e, si.Length(x), si.Length(z))
+						return time
+					}
 					_, own := p.im.Back.To(e, p.at.X, p.at.Z)
+					// Where the last ray comes is good to a tenth of a millimetre.
+					last := si.Known(to(x-1e-4)) != si.Known(to(x+1e-4))
 					switch {
 					case !si.Known(own):
 						none++
 						if f.hears[i] != 0 {
 							t.Errorf("%s: an element without a ray to the point hears %g of it", p.name, f.hears[i])
 						}
-					case !si.Known(to):
+					case last:
+					case !si.Known(to(x)):
 						none++
 						if !math.IsNaN(f.b[i]) {
 							t.Errorf("%s: a delay of %g where there is no ray", p.name, f.b[i])
 						}
+					case math.IsNaN(f.b[i]):
+						t.Errorf("%s: no delay at (%g, %g), where element %d has a ray", p.name, x, z, i)
 					default:
-						worst = max(worst, math.Abs(f.b[i]-float64(to-own)))
+						worst = max(worst, math.Abs(f.b[i]-float64(to(x)-own)))
 					}
 				}
 			}

@@ -18,15 +18,21 @@ type table struct {
 	order        int
 	x0, z0, w, h float64   // middle and half width of the box
 	few          []int     // the elements that are solved for
-	coefficient  []float64 // of one of the few after the other: order × order, z outside, x inside
-	row          []float64 // of the same: order, at the depth last gone to
-	values       []float64 // of the same
+	late         surface   // their delays, followed on past the last ray that comes to a place
+	open         surface   // around a pipe, whether a ray comes: where it is positive
+	mixed        bool      // somewhere it is not
+	values       []float64 // of the few
 	share        []float64 // of each element: how much of each of the few
 	depth        float64   // last gone to
 
-	// Elements of which no polynomial holds: close to the last ray that comes round
-	// to a place, or past it. Each is solved for by itself.
+	// Elements of which no polynomial holds. Each is solved for by itself.
 	apart []int
+}
+
+// A surface is what polynomials give of a few elements over the box.
+type surface struct {
+	coefficient []float64 // of one element after the other: order × order, z outside, x inside
+	row         []float64 // of the same: order, at the depth last gone to
 }
 
 // tolerance is how well a table must give the delays, in periods.
@@ -46,12 +52,9 @@ func (im *Image) newTable(course *ray.Course, own []float64, from, to Point) *ta
 	t.x0, t.w = middle(from.X, to.X)
 	t.z0, t.h = middle(from.Z, to.Z)
 	var smooth []int
-	for i := range own {
-		switch {
-		case t.comes(i):
+	for i, time := range own {
+		if !math.IsNaN(time) {
 			smooth = append(smooth, i)
-		case !math.IsNaN(own[i]):
-			t.apart = append(t.apart, i)
 		}
 	}
 	allowed := tolerance / float64(im.Pulse.Frequency)
@@ -69,22 +72,10 @@ func (im *Image) newTable(course *ray.Course, own []float64, from, to Point) *ta
 	return t
 }
 
-// solve is the time of an element to a place; NaN where no ray comes there.
-func (t *table) solve(element int, x, z float64) float64 {
-	_, time := t.course.To(t.im.Array.Elements[element], si.Length(x), si.Length(z))
-	return float64(time)
-}
-
-// comes reports whether an element's rays come to the reflector and, around a
-// pipe, to the whole box: those to its corners go farthest round.
-func (t *table) comes(element int) bool {
-	ok := !math.IsNaN(t.own[element])
-	if t.course.Part.Radius != 0 {
-		for _, corner := range [...][2]float64{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}} {
-			ok = ok && !math.IsNaN(t.solve(element, t.x0+corner[0]*t.w, t.z0+corner[1]*t.h))
-		}
-	}
-	return ok
+// solve is the time of an element to a place, and whether its ray comes there.
+func (t *table) solve(element int, x, z float64) (time, open float64) {
+	late, comes := t.course.Past(t.im.Array.Elements[element], si.Length(x), si.Length(z))
+	return float64(late), float64(comes)
 }
 
 // missed is the largest error of a table for some elements, at places between its
@@ -95,9 +86,10 @@ func (t *table) missed(elements []int) float64 {
 	for _, p := range [...][2]float64{{-0.99, -0.99}, {0.99, -0.99}, {-0.99, 0.99}, {0.99, 0.99}, {0, -0.99}, {0.1, 0.1}, {0.6, -0.7}, {-0.6, -0.7}} {
 		x, z := t.x0+p[0]*t.w, t.z0+p[1]*t.h
 		t.atDepth(z)
-		t.along(delay, x)
+		t.read(&t.late, delay, x)
 		for _, i := range elements {
-			worst = max(worst, math.Abs(delay[i]-(t.solve(i, x, z)-t.own[i])))
+			time, _ := t.solve(i, x, z)
+			worst = max(worst, math.Abs(delay[i]-(time-t.own[i])))
 		}
 	}
 	return worst
@@ -125,8 +117,8 @@ func spread(list []int, count int) []int {
 func (t *table) fill(smooth []int, order, few int) {
 	n := order
 	t.order, t.few = n, spread(smooth, few)
-	t.coefficient, t.row, t.values = make([]float64, len(t.few)*n*n), make([]float64, len(t.few)*n), make([]float64, len(t.few))
-	t.depth = math.NaN()
+	t.late, t.open, t.values = newSurface(n, len(t.few)), newSurface(n, len(t.few)), make([]float64, len(t.few))
+	t.depth, t.mixed = math.NaN(), false
 	// The nodes, and the cosines that turn values there into coefficients.
 	node, turn := make([]float64, n), make([]float64, n*n)
 	for k := range n {
@@ -136,28 +128,54 @@ func (t *table) fill(smooth []int, order, few int) {
 		}
 		turn[k] /= 2
 	}
-	value, half := make([]float64, n*n), make([]float64, n*n)
+	late, open, half := make([]float64, n*n), make([]float64, n*n), make([]float64, n*n)
 	for i, e := range t.few {
-		for z := range n {
-			for x := range n {
-				value[z*n+x] = t.solve(e, t.x0+t.w*node[x], t.z0+t.h*node[z]) - t.own[e]
-			}
+		for k := range late {
+			time, comes := t.solve(e, t.x0+t.w*node[k%n], t.z0+t.h*node[k/n])
+			late[k], open[k] = time-t.own[e], comes
+			t.mixed = t.mixed || comes < 0.2 // low enough that it may be negative between the nodes
 		}
-		c := t.coefficient[i*n*n : (i+1)*n*n]
-		for z := range n {
-			for j := range n {
-				half[z*n+j] = dot(turn[j*n:(j+1)*n], value[z*n:(z+1)*n])
-			}
-		}
-		for j := range n {
-			for z, weight := range turn[j*n : (j+1)*n] {
-				for x, v := range half[z*n : (z+1)*n] {
-					c[j*n+x] += weight * v
-				}
-			}
+		t.late.fit(i, n, turn, late, half)
+		if t.course.Part.Radius != 0 {
+			t.open.fit(i, n, turn, open, half)
 		}
 	}
 	t.shares()
+}
+
+func newSurface(order, elements int) surface {
+	return surface{make([]float64, elements*order*order), make([]float64, elements*order)}
+}
+
+// fit turns the values of one element at the nodes into coefficients.
+func (s *surface) fit(element, n int, turn, value, half []float64) {
+	c := s.coefficient[element*n*n : (element+1)*n*n]
+	for z := range n {
+		for j := range n {
+			half[z*n+j] = dot(turn[j*n:(j+1)*n], value[z*n:(z+1)*n])
+		}
+	}
+	for j := range n {
+		for z, weight := range turn[j*n : (j+1)*n] {
+			for x, v := range half[z*n : (z+1)*n] {
+				c[j*n+x] += weight * v
+			}
+		}
+	}
+}
+
+// atDepth goes to the depth of which these are the polynomials.
+func (s *surface) atDepth(u []float64) {
+	n := len(u)
+	clear(s.row)
+	for i := range len(s.row) / n {
+		c, row := s.coefficient[i*n*n:(i+1)*n*n], s.row[i*n:(i+1)*n]
+		for j, uj := range u {
+			for x, cx := range c[j*n : (j+1)*n] {
+				row[x] += uj * cx
+			}
+		}
+	}
 }
 
 // shares works out how the delay of each element follows from those of the few:
@@ -210,35 +228,44 @@ func (t *table) atDepth(z float64) {
 		return
 	}
 	t.depth = z
-	n := t.order
 	var store [lastOrder]float64
-	u := store[:n]
+	u := store[:t.order]
 	chebyshev(u, (z-t.z0)/t.h)
-	for i := range t.few {
-		c, row := t.coefficient[i*n*n:(i+1)*n*n], t.row[i*n:(i+1)*n]
-		clear(row)
-		for j, uj := range u {
-			for x, cx := range c[j*n : (j+1)*n] {
-				row[x] += uj * cx
-			}
-		}
+	t.late.atDepth(u)
+	if t.mixed {
+		t.open.atDepth(u)
 	}
 }
 
-// along writes the delays of all elements at x, at the depth last gone to; those
-// of elements that have no ray to the reflector are good for nothing.
-func (t *table) along(dst []float64, x float64) {
+// along writes the delays of all elements at x, at the depth last gone to: NaN where
+// no ray comes. Those of elements that have no ray to the reflector are good for
+// nothing. Open is room for as many numbers.
+func (t *table) along(dst, open []float64, x float64) {
+	t.read(&t.late, dst, x)
+	if t.mixed {
+		t.read(&t.open, open, x)
+		for i, comes := range open {
+			if comes < 0 {
+				dst[i] = math.NaN()
+			}
+		}
+	}
+	for _, i := range t.apart {
+		_, time := t.course.To(t.im.Array.Elements[i], si.Length(x), si.Length(t.depth))
+		dst[i] = float64(time) - t.own[i]
+	}
+}
+
+// read writes what a surface has of all elements at x, at the depth last gone to.
+func (t *table) read(s *surface, dst []float64, x float64) {
 	n, m := t.order, len(t.few)
 	var store [lastOrder]float64
 	u := store[:n]
 	chebyshev(u, (x-t.x0)/t.w)
 	for i := range t.few {
-		t.values[i] = dot(u, t.row[i*n:(i+1)*n])
+		t.values[i] = dot(u, s.row[i*n:(i+1)*n])
 	}
 	for i := range dst {
 		dst[i] = dot(t.values, t.share[i*m:(i+1)*m])
-	}
-	for _, i := range t.apart {
-		dst[i] = t.solve(i, x, t.depth) - t.own[i]
 	}
 }

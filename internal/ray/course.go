@@ -157,6 +157,30 @@ func (c *Course) To(from Element, x, z si.Length) (Ray, si.Time) {
 	return r, si.Time(time)
 }
 
+// Past returns the time of To as a smooth function of the place, on both sides of
+// the farthest ray. Beyond it no ray comes, since it would have to graze a wall or
+// turn before; the straight lines are followed on through the place at which that
+// ray grazes. Open is the cosine of the ray's angle there, negative beyond; in a
+// flat part 1.
+//
+// Valid: as To; NaN also for places too far beyond.
+// Source: own derivation, see ring.past; in a part of one metal, without a turn at
+// a wall, it is the time over the straight line past its lowest point.
+func (c *Course) Past(from Element, x, z si.Length) (time si.Time, open si.Ratio) {
+	if c.Part.Radius == 0 {
+		_, time = c.To(from, x, z)
+		return time, 1
+	}
+	depth := float64(z)
+	if len(c.Legs) == 1 && depth > -1e-12 {
+		depth = math.Max(depth, 1e-9)
+	}
+	var store [12]slab
+	g := newRing(c.slabs(store[:0], from, len(c.Legs), depth), c.Part.curvature())
+	late, cosine := g.past(math.Abs(float64(x - from.X)))
+	return si.Time(late), si.Ratio(cosine)
+}
+
 // plain reports whether all legs have one speed in a flat part of one metal.
 func (c *Course) plain() (si.Speed, bool) {
 	if c.Part.Radius != 0 || len(c.Part.Strata) != 1 || len(c.Legs) == 0 || c.Coating.Thickness != 0 {
@@ -210,12 +234,17 @@ func (r Ray) pace() pace {
 // that of the scan surface, times that ratio; the sine times the ratio is p c.
 //
 //	ρ cos β = √(ρ² − p² c²)
+//
+// Of a line that is followed past the place that limits its slowness, cosine is
+// negative, and so is this one there: see ring.past.
 func (p pace) cosineAt(ratio, speed float64) float64 {
 	a, b := p.limit*speed, p.cosine*speed
 	square := (ratio-a)*(ratio+a) + b*b
 	switch {
 	case !(ratio > 0):
 		return math.NaN() // beyond the axis
+	case b < 0 && math.Abs(ratio-a) < 1e-12:
+		return b
 	case math.Abs(square) < 1e-14:
 		return 0 // grazing, but for float noise
 	}
@@ -244,8 +273,8 @@ func (p pace) over(s slab, bend float64) piece {
 	sine := p.sine * s.speed
 	length := (s.lower - s.upper) * (above + below) / (w1 + w2)
 	run := sine * length / (w1*w2 + sine*sine)
-	if turn := bend * run; math.Abs(turn) > 1e-8 {
-		run = math.Atan(turn) / bend
+	if math.Abs(bend*run) > 1e-8 {
+		run = math.Atan2(bend*sine*length, w1*w2+sine*sine) / bend
 	}
 	return piece{run, length, s.speed * length / (w1 * w2)}
 }

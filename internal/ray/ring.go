@@ -53,12 +53,11 @@ func (g *ring) follow(angle float64) way {
 	return w
 }
 
-// solve returns the angle of the ray that runs a distance, of those that can be
-// run, within a step of Newton's that is no longer than close; and the way of the
+// solve returns the angle, below a bound, of the ray that runs a distance, within a step of Newton's that is no longer than close; and the way of the
 // ray before that step. The step is taken where it stays between the bounds that
 // earlier ones have set, and these are halved where it does not.
-func (g *ring) solve(distance, guess, close float64) (angle float64, w way) {
-	low, high := 0.0, math.Pi/2
+func (g *ring) solve(distance, guess, close, bound float64) (angle float64, w way) {
+	low, high := 0.0, bound
 	if angle = guess; !(angle >= low && angle < high) {
 		angle = 1
 	}
@@ -85,8 +84,25 @@ func (g *ring) solve(distance, guess, close float64) (angle float64, w way) {
 // run. The ray between flat walls is the first guess.
 func (g *ring) ray(dx float64, flat Path) float64 {
 	guess := math.Asin(math.Min(1, flat.tan/math.Sqrt(1+flat.tan*flat.tan)/(flat.fastest*g.limit)))
-	angle, _ := g.solve(math.Abs(dx), math.Abs(guess), 1e-14)
+	angle, _ := g.solve(math.Abs(dx), math.Abs(guess), 1e-14, math.Pi/2)
 	return math.Copysign(math.Tan(angle), dx)
+}
+
+// past returns the time over a distance as a smooth function of it, on both sides
+// of the farthest run, and the cosine of θ. Both run and time are smooth in θ at
+// 90°, where w = ρ cos β is zero at the place that limits the slowness; beyond, w
+// is negative there alone. So a line that ends there goes on past its lowest point.
+//
+//	length = Δz (ρ₁ + ρ₂) / (w₁ + w₂) = (w₁ − w₂) R
+//
+// Source: own derivation; the chord in the plane in ring_test.go.
+func (g *ring) past(distance float64) (time, cosine float64) {
+	const bound, close = 0.9 * math.Pi, 1e-6
+	angle, w := g.solve(distance, 1, close, bound)
+	if !(g.farthest > 0 && math.Abs(distance-w.run) < close && angle < bound-close) {
+		return math.NaN(), math.NaN()
+	}
+	return w.time + w.sine*(distance-w.run), math.Cos(angle)
 }
 
 // roundRow is a Row between circular walls.
@@ -116,7 +132,7 @@ func (r *roundRow) to(dx float64) Passage {
 	if r.held {
 		guess = math.Abs(r.angle + (dx-r.dx)*r.rise)
 	}
-	angle, w := r.solve(distance, guess, 1e-5)
+	angle, w := r.solve(distance, guess, 1e-5, math.Pi/2)
 	r.dx, r.angle, r.rise, r.held = dx, math.Copysign(angle, dx), 1/(w.slope*w.cosine), true
 	first := r.slabs[0].speed
 	tube := w.cosineAt(r.begins, first) * w.cosineAt(r.ends, r.slabs[len(r.slabs)-1].speed) * w.slope

@@ -136,3 +136,37 @@ func BenchmarkRoundRow(b *testing.B) {
 		b.Fatal("no time")
 	}
 }
+
+// A straight line goes on past its lowest point: its time is that over the chord in
+// the plane, the place of entry where it takes least. Before, the time is that of
+// the ray, and open tells which of both it is.
+func TestPastTheLastRay(t *testing.T) {
+	for _, radius := range []float64{0.06, 0.254} {
+		c := Course{Wedge: 2330, Part: Part{Radius: si.Length(radius), Strata: []Stratum{{0.016, steel()}}}, Legs: []acoustics.Wave{trans}}
+		rays, chords := 0, 0
+		for _, z := range []float64{0.5e-3, 3e-3, 9e-3, 15e-3} {
+			for x := -25e-3; x < 50e-3; x += 3.7e-3 {
+				time, open := c.Past(tip, si.Length(x), si.Length(z))
+				if _, want := c.To(tip, si.Length(x), si.Length(z)); si.Known(want) {
+					rays++
+					isClose(t, "a ray's time", float64(time), float64(want), 1e-15)
+				} else {
+					chords++
+				}
+				_, own := c.To(tip, si.Length(x), si.Length(z))
+				if si.Known(own) != (open > 0) {
+					t.Errorf("to (%g, %g) the ray takes %g, and open is %g", x, z, own, open)
+				}
+				a, b := round(radius, float64(tip.X), -float64(tip.Height)), round(radius, x, z)
+				least := descend(func(entry []float64) float64 {
+					at := round(radius, entry[0], 0)
+					return gap(a, at)/2330 + gap(at, b)/3240
+				}, []float64{float64(tip.X) + 5e-3}, 30e-3, 12)
+				isClose(t, "least time", float64(time), least, 1e-13)
+			}
+		}
+		if rays == 0 || chords == 0 {
+			t.Errorf("radius %g: %d rays, %d chords", radius, rays, chords)
+		}
+	}
+}
