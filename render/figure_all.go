@@ -3,6 +3,7 @@ package render
 import (
 	"slices"
 
+	"soundwrit/internal/coverage"
 	"soundwrit/internal/technique"
 )
 
@@ -27,21 +28,52 @@ func (a artist) allSection() (Figure, bool) {
 		if s.factor <= 1 && d.right-d.left > figureWidth-45 {
 			d = a.section(s, all, 0)
 		}
-		d.missed(a.Coverage)
+		layers, entries := a.often()
+		d.missed(a.Coverage, layers...)
 		d.joint()
 		d.wedges(true)
 		d.centreline(all)
 		d.belowPart()
 		d.sides()
-		d.legend([]string{"volume", missedText(a.Coverage, "by any group")}, s.text)
+		d.legend(append(entries, missedEntry(missedText(a.Coverage, "by any group"))), s.text)
 		return d.draft
 	})
 	return Figure{
 		Name:    "section-all",
 		Caption: "All groups, section across the weld, scale " + scaleName,
-		Alt:     "Section across the weld with the wedges of all groups; " + missedText(a.Coverage, "by any group") + ".",
+		Alt:     "Section across the weld with the wedges of all groups and how often each place is reached; " + missedText(a.Coverage, "by any group") + ".",
 		Drawing: drawing,
 	}, true
+}
+
+// layer is what is reached so often, with its tint.
+type layer struct {
+	rows coverage.Rows
+	tint colour
+}
+
+// often are what is reached twice and more often, with what the legend says of
+// the tints; nothing where there is one view of the weld.
+func (a artist) often() (layers []layer, entries []entry) {
+	if len(a.Views) < 2 {
+		return nil, []entry{volumeEntry()}
+	}
+	texts := []string{"reached once, by one group from one side", "reached twice, by different groups or from different sides", "reached three times or more"}
+	tints := []colour{tint().colour, stepTints()[2], stepTints()[3]}
+	once := coverage.Measure(a.Section, coverage.AtLeast(2, a.Views...)).Reached < a.Coverage.Reached*(1-1e-9)
+	for i := range texts {
+		if i > 0 {
+			rows := coverage.AtLeast(i+1, a.Views...)
+			if !(coverage.Measure(a.Section, rows).Reached > 0) {
+				break
+			}
+			layers = append(layers, layer{rows, tints[i]})
+		}
+		if i > 0 || once {
+			entries = append(entries, entry{texts[i], narrow(), solid(tints[i]), false})
+		}
+	}
+	return layers, append([]entry{{"volume to be examined", dashed(), white(), false}}, entries...)
 }
 
 // positionsHeight is how high the small drawing on the crew's sheet may be.

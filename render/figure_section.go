@@ -55,9 +55,9 @@ func (a artist) groupSection(g *technique.Group) (Figure, bool) {
 		d.belowPart()
 		d.sides()
 		d.titles(a.describe(g, first))
-		entries := []string{"volume", missedText(g.Coverage, "by this group from any side")}
+		entries := []entry{volumeEntry(), missedEntry(missedText(g.Coverage, "by this group from any side"))}
 		if len(first.Region) > 0 {
-			entries = append(entries, "region imaged from side "+first.Side)
+			entries = append(entries, entry{"region imaged from side " + first.Side, phantom(), white(), false})
 		}
 		d.legend(entries, s.text)
 		return d.draft
@@ -124,12 +124,19 @@ func (d *sectionDraft) lowest() {
 	}
 }
 
-// missed tints the volume and hatches what is not reached.
-func (d *sectionDraft) missed(c coverage.Result) {
+// missed tints the volume, darker where the layers lie, and hatches what is not
+// reached.
+func (d *sectionDraft) missed(c coverage.Result, layers ...layer) {
 	// The part is white, so that a mark that lies under the whole page is not
 	// taken for the tint.
 	d.area(noPen(), white(), d.part()...)
 	d.area(noPen(), tint(), d.view.outline(d.Section.Volume)...)
+	for _, l := range layers {
+		for _, piece := range l.rows.Outlines() {
+			// Pieces that touch must not show a seam: so each has an edge.
+			d.area(pen{0.15, nil, l.tint}, solid(l.tint), d.view.outline(piece)...)
+		}
+	}
 	var pieces [][]xy
 	var regions [][][]xy
 	for _, m := range c.Missed {
@@ -362,27 +369,36 @@ func (d *draft) span() (left, right float64) {
 	return b.left, b.right
 }
 
+// entry is an area of a drawing with what it stands for.
+type entry struct {
+	text    string
+	pen     pen
+	fill    paint
+	hatched bool
+}
+
+func volumeEntry() entry { return entry{"volume to be examined", dashed(), tint(), false} }
+
+// missedEntry explains the hatched regions; where there are none, its text is
+// said without a sample.
+func missedEntry(text string) entry { return entry{text, narrow(), solid(missedTint()), true} }
+
 // legend explains the areas under the drawing, and states the scale.
-func (d *sectionDraft) legend(entries []string, scaleText string) {
+func (d *sectionDraft) legend(entries []entry, scaleText string) {
 	left, _ := d.span()
 	y := d.below + 6
 	last := "Scale " + scaleText + " when printed at full size."
-	for i, text := range entries {
-		sample := []xy{{left, y - 2.4}, {left + 7, y - 2.4}, {left + 7, y}, {left, y}}
-		switch {
-		case i == 0:
-			text = "volume to be examined"
-			d.area(dashed(), tint(), sample...)
-		case strings.HasPrefix(text, "no part"):
-			last = "N" + text[1:] + ". " + last // nothing is drawn that needs a sample
+	for _, e := range entries {
+		if strings.HasPrefix(e.text, "no part") {
+			last = "N" + e.text[1:] + ". " + last // nothing is drawn that needs a sample
 			continue
-		case i == 1:
-			d.area(narrow(), solid(missedTint()), sample...)
-			d.hatch(hatching(), 1.1, sample)
-		default:
-			d.area(phantom(), white(), sample...)
 		}
-		d.write(left+9, y, text, alignLeft)
+		sample := []xy{{left, y - 2.4}, {left + 7, y - 2.4}, {left + 7, y}, {left, y}}
+		d.area(e.pen, e.fill, sample...)
+		if e.hatched {
+			d.hatch(hatching(), 1.1, sample)
+		}
+		d.write(left+9, y, e.text, alignLeft)
 		y += 4
 	}
 	if d.cladEntry(left, y) {

@@ -79,7 +79,7 @@ func (a artist) singleSection(g *technique.Group) (Figure, bool) {
 		d.belowPart()
 		d.sides()
 		d.titles(a.describeSingle(g, first))
-		entries := []string{"volume", missedText(g.Coverage, "by this group from any side")}
+		entries := []entry{volumeEntry(), missedEntry(missedText(g.Coverage, "by this group from any side"))}
 		if straight && g.Set.Target == "parent" {
 			entries = entries[:1]
 		}

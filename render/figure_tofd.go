@@ -29,7 +29,7 @@ func (a artist) pairSection(g *technique.Group) (Figure, bool) {
 		d := a.section(s, g.Placements, len(g.Placements))
 		d.missed(g.Coverage)
 		d.joint()
-		d.zone(g)
+		zone := d.zone(g)
 		for i := range g.Placements {
 			d.wedge(&g.Placements[i], true)
 		}
@@ -40,9 +40,13 @@ func (a artist) pairSection(g *technique.Group) (Figure, bool) {
 		d.sides()
 		d.titles([]string{
 			fmt.Sprintf("Group %s: time-of-flight diffraction, two probes %s, longitudinal waves, %s", g.Set.Name, g.Set.Pair, degrees(g.Pair.Probe.Angle)),
-			"edges and axis of each beam; dashed, the ways of the lateral wave and of the back-wall echo; what these two hide counts as not reached",
+			"edges and axis of each beam; what lateral wave and back-wall echo hide counts as not reached",
 		})
-		d.legend([]string{"volume", missedText(g.Coverage, "by this pair"), fmt.Sprintf("depth zone, %s to %s", a.length(g.Set.DepthZone.From), a.length(g.Set.DepthZone.To))}, s.text)
+		entries := []entry{volumeEntry(), missedEntry(missedText(g.Coverage, "by this pair"))}
+		if zone {
+			entries = append(entries, entry{fmt.Sprintf("depth zone, %s to %s", a.length(g.Set.DepthZone.From), a.length(g.Set.DepthZone.To)), phantom(), white(), false})
+		}
+		d.legend(entries, s.text)
 		return d.draft
 	})
 	name := g.Set.Name
@@ -56,8 +60,8 @@ func (a artist) pairSection(g *technique.Group) (Figure, bool) {
 }
 
 // zone draws the upper and the lower end of the depth zone, as far as they lie
-// inside the part.
-func (d *sectionDraft) zone(g *technique.Group) {
+// inside the part, and says whether one does.
+func (d *sectionDraft) zone(g *technique.Group) (drawn bool) {
 	for _, depth := range []si.Length{g.Set.DepthZone.From, g.Set.DepthZone.To} {
 		y := d.view.length(depth)
 		if g.Placements[0].Front.Z > 0 {
@@ -66,13 +70,16 @@ func (d *sectionDraft) zone(g *technique.Group) {
 		if d.bent() {
 			if depth > 0 && depth < d.Section.Thickness {
 				d.line(phantom(), d.view.arc(d.along(d.left), d.along(d.right), depth)...)
+				drawn = true
 			}
 			continue
 		}
 		if y > 1e-6 && y < d.bottom-1e-6 {
 			d.line(phantom(), xy{d.left, y}, xy{d.right, y})
+			drawn = true
 		}
 	}
+	return drawn
 }
 
 // pairBeams draws the edges and axes of both beams, the crossing of the axes,
@@ -105,8 +112,23 @@ func (d *sectionDraft) pairBeams(g *technique.Group) {
 	for _, r := range g.Placements[0].Rays {
 		if points := d.view.line(r.Points); !r.Edge && math.Abs(points[1].x) < 1e-6 {
 			d.cross(points[1], 1.4)
+			d.crossing(points[1], g.Pair.Crossing)
 		}
 	}
+	d.float("lateral wave", besideLine(a, b, d.capital())...).colour = accent()
+	d.float("back-wall echo", besideLine(xy{(a.x + b.x) / 2, wall}, b, d.capital())...)
+}
+
+// crossing says how deep the axes cross, beside the cross that marks it.
+func (d *sectionDraft) crossing(at xy, depth si.Length) {
+	var spots []spot
+	for _, out := range []float64{6, 10, 15, 20, 26, 32, 40} {
+		for _, down := range []float64{0, 3, -3, 6, -6} {
+			foot := xy{at.x + out, at.y + down}
+			spots = append(spots, spot{x: foot.x + 0.8, y: foot.y + d.capital()/2, anchor: alignLeft, line: []xy{foot, {at.x + 1.8, at.y}}})
+		}
+	}
+	d.float("axes cross at "+d.length(depth), spots...)
 }
 
 // separation draws the distance between the exit points.

@@ -99,6 +99,41 @@ func Union(rows ...Rows) Rows {
 	return u
 }
 
+// AtLeast returns what at least so many of the rows reach, under the conditions of
+// Union; nothing for a number below 1.
+func AtLeast(number int, rows ...Rows) Rows {
+	all := Union(rows...)
+	out := Rows{Top: all.Top, Height: all.Height, Row: make([][]Interval, len(all.Row))}
+	type end struct {
+		x    si.Length
+		step int
+	}
+	for i := range out.Row {
+		var ends []end
+		for _, r := range rows {
+			if len(r.Row) > 0 {
+				for _, s := range r.Row[i] {
+					ends = append(ends, end{s.From, 1}, end{s.To, -1})
+				}
+			}
+		}
+		// Where one stretch ends and another begins, the place belongs to both.
+		slices.SortFunc(ends, func(a, b end) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(b.step, a.step)) })
+		over := 0
+		for _, e := range ends {
+			over += e.step
+			switch {
+			case number > 0 && e.step > 0 && over == number:
+				out.Row[i] = append(out.Row[i], Interval{From: e.x})
+			case number > 0 && e.step < 0 && over == number-1:
+				out.Row[i][len(out.Row[i])-1].To = e.x
+			}
+		}
+		out.Row[i] = slices.DeleteFunc(merged(out.Row[i]), func(s Interval) bool { return !(s.From < s.To) })
+	}
+	return out
+}
+
 // merged sorts the intervals in place and joins those that touch.
 func merged(row []Interval) []Interval {
 	slices.SortFunc(row, func(a, b Interval) int { return cmp.Compare(a.From, b.From) })

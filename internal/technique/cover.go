@@ -24,6 +24,13 @@ func (s *sheet) cover() {
 		}
 		g.Coverage = coverage.Measure(s.Section, coverage.Union(rows...))
 		all = append(all, rows...)
+		switch {
+		case g.Set.Target == "parent":
+		case g.Pair != nil: // takes both its probes to see
+			s.Views = append(s.Views, g.Coverage.Rows())
+		default:
+			s.Views = append(s.Views, rows...)
+		}
 		if len(g.Placements) > 0 && g.Set.Target != "parent" {
 			s.share("groups."+g.Set.Name+".coverage", "C_g", "share of the volume this group reaches from all its sides", g.Coverage.Share, how{
 				formula: "C_g = area reached / A_v", inputs: []string{"volume.area"}, side: si.Down, source: reachSource(g)})
@@ -35,6 +42,11 @@ func (s *sheet) cover() {
 	missed := s.Coverage.Volume - s.Coverage.Reached
 	s.add("coverage.missed_area", "A_m", "area of the volume that no group reaches", float64(missed), si.KindArea, area, how{
 		formula: "A_m = A_v (1 − C)", inputs: []string{"volume.area", "coverage.share"}, side: si.Up, source: "own computation"})
+	if len(s.Views) > 1 {
+		twice := coverage.Measure(s.Section, coverage.AtLeast(2, s.Views...))
+		s.share("coverage.twice", "C_2", "share of the volume reached at least twice, by different groups or from different sides", twice.Share, how{
+			formula: "C_2 = area reached by two of all groups from all their sides / A_v", inputs: []string{"volume.area"}, side: si.Down, source: "own computation, as for a group; a pair counts once"})
+	}
 	s.allFaces()
 }
 

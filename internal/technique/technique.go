@@ -25,6 +25,7 @@ type Technique struct {
 	Faces      []FaceIncidence // all groups and sides together, one for each face
 	Lines      []Line          // scan lines, in the order they are scanned
 	Coverage   coverage.Result // of all groups from all their sides
+	Views      []coverage.Rows // what each group reaches of the weld from each of its sides; a pair, from both
 	Speed      Speed
 	Rules      []rules.Result    // every requirement of every book named, answered
 	House      []rules.Head      // of the house books
