@@ -49,16 +49,14 @@ func (a artist) predicted(g *technique.Group) (Figure, bool) {
 			fmt.Sprintf("Flat flaw of %s, tilted as face %s, from side %s", a.length(m.Height), m.Face, m.Side), false})
 		shown += " and of a flat flaw"
 	}
-	drawing, scaleName := fitted(5, func(s scale) *draft {
-		all := a.draft()
-		x := 0.0
-		for _, p := range panels {
-			d := a.panel(s, g, p)
-			box := d.extent()
-			all.paste(d.draft, xy{x - box.left, 0})
-			x += box.right - box.left + 8
+	drawing, scaleName := fittedIn(5, mapHeight, func(s scale) *draft {
+		// Beside each other; or over each other, each with its legend beside it,
+		// where the scale is then larger.
+		d := a.panels(s, g, panels, false)
+		if b := d.extent(); b.right-b.left > figureWidth-1 {
+			d = a.panels(s, g, panels, true)
 		}
-		return all
+		return d
 	})
 	name := g.Set.Name
 	return Figure{
@@ -68,6 +66,26 @@ func (a artist) predicted(g *technique.Group) (Figure, bool) {
 			shown, marked(m, g.Pair != nil), a.share(g), name),
 		Drawing: drawing,
 	}, true
+}
+
+// mapHeight is how high the maps of a group may be.
+const mapHeight = 125.0
+
+// panels draws the maps of a group.
+func (a artist) panels(s scale, g *technique.Group, panels []mapPanel, stacked bool) *draft {
+	all := a.draft()
+	x, y := 0.0, 0.0
+	for _, p := range panels {
+		d := a.panel(s, g, p, stacked)
+		box := d.extent()
+		all.paste(d.draft, xy{x - box.left, y})
+		if stacked {
+			y += box.bottom - box.top + 6
+		} else {
+			x += box.right - box.left + 8
+		}
+	}
+	return all
 }
 
 // share is how much of the volume reached lies below the allowance, never
@@ -91,8 +109,9 @@ func stepTints() []colour {
 // least.
 const panelWidth = 62.0
 
-// panel draws one map with its title and its legend.
-func (a artist) panel(s scale, g *technique.Group, p mapPanel) *sectionDraft {
+// panel draws one map with its title and its legend, which stands under it or
+// beside it.
+func (a artist) panel(s scale, g *technique.Group, p mapPanel, beside bool) *sectionDraft {
 	d := a.section(s, nil, 0)
 	tints := stepTints()
 	if len(p.levels) < len(tints)-1 {
@@ -124,7 +143,11 @@ func (a artist) panel(s scale, g *technique.Group, p mapPanel) *sectionDraft {
 	for i, text := range rows {
 		d.write(left, d.above-3-3.6*float64(len(rows)-1-i), text, alignLeft)
 	}
-	d.steps(p, g.Map, g.Pair != nil, tints, len(missed) > 0, left)
+	if beside {
+		d.steps(p, g.Map, g.Pair != nil, tints, len(missed) > 0, xy{right + 6, d.above + d.capital()})
+	} else {
+		d.steps(p, g.Map, g.Pair != nil, tints, len(missed) > 0, xy{left, d.below + 6})
+	}
 	return d
 }
 
@@ -170,9 +193,9 @@ func (d *sectionDraft) level(below, reached coverage.Rows, level si.Decibel) {
 	f.box, f.spare = true, true
 }
 
-// steps explains the tints under a map.
-func (d *sectionDraft) steps(p mapPanel, m *technique.Map, pair bool, tints []colour, missed bool, left float64) {
-	y := d.below + 6
+// steps explains the tints of a map, from a place on.
+func (d *sectionDraft) steps(p mapPanel, m *technique.Map, pair bool, tints []colour, missed bool, from xy) {
+	left, y := from.x, from.y
 	sample := func(text string) []xy {
 		d.write(left+9, y, text, alignLeft)
 		return []xy{{left, y - 2.4}, {left + 7, y - 2.4}, {left + 7, y}, {left, y}}
