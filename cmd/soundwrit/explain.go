@@ -96,6 +96,9 @@ func (v *explainVerb) chosen(t *technique.Technique) ([]technique.Value, error) 
 
 func unknownQuantity(t *technique.Technique, id string) error {
 	if o, ok := t.OmittedValue(id); ok {
+		if t.Section.Radius() == 0 {
+			return &refusal{fmt.Sprintf("%s (%s) is left out: %s", id, o.Name, o.Why), "choose a set-up with which it can be stated, or prove it on the demonstration block"}
+		}
 		return &refusal{fmt.Sprintf("%s (%s) is left out around a pipe: %s", id, o.Name, o.Why),
 			"prove it on the curved block and on the demonstration block; what holds in a plate does not hold here"}
 	}

@@ -14,7 +14,7 @@ import (
 // wall and flaw one after the other at any depth, as it would a corner.
 func (s *sheet) corners(id string, g *Group, st stand) {
 	m := &s.Job.Part.Material
-	if s.wave(g) != acoustics.Transverse || !si.Known(m.Longitudinal) {
+	if !si.Known(m.Longitudinal) {
 		return
 	}
 	legs := g.Set.Legs

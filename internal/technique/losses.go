@@ -12,7 +12,11 @@ import (
 // way, what a corner returns, and what temperature changes.
 func (s *sheet) soundValues(id string, g *Group, st stand) {
 	s.losses(id, g, st)
-	if len(g.Part.Strata) == 1 && !g.converts() {
+	switch {
+	case g.converts() || s.wave(g) != acoustics.Transverse: // no corner that the formula knows
+	case len(g.Part.Strata) > 1:
+		g.Omitted = append(g.Omitted, Omitted{"corner loss", "a flaw that is open to the surface stands in two metals", []string{"corner"}})
+	default:
 		s.corners(id, g, st)
 	}
 	s.warmth(id, g, st)

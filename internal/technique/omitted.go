@@ -7,7 +7,8 @@ import (
 	"soundwrit/internal/si"
 )
 
-// Omitted is what a group has in a flat part and lacks around a pipe, and why.
+// Omitted is what is not stated of a group, and why: it has it in a flat part and
+// lacks it around a pipe, or its set-up leaves no place for it.
 type Omitted struct {
 	Name string
 	Why  string

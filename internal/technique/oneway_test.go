@@ -151,6 +151,9 @@ func TestBondByHand(t *testing.T) {
 		t.Errorf("a bond to a metal of unknown density loses %s", v.Text())
 	}
 	lossOfRow(t, tech, "skip", "from", "sum")
+	if _, said := tech.OmittedValue("groups.direct.corner.worst"); !said {
+		t.Error("a corner in two metals is left out and not named")
+	}
 }
 
 // Where a pipe is so large that it is flat, its losses are those of the plate, of
