@@ -23,6 +23,10 @@ func (a artist) allSection() (Figure, bool) {
 	if len(all) == 0 {
 		return Figure{}, false
 	}
+	var told []technique.Placement
+	for _, p := range all {
+		told = append(told, stated(p))
+	}
 	drawing, scaleName := fitted(5, func(s scale) *draft {
 		d := a.section(s, all, len(all))
 		if s.factor <= 1 && d.right-d.left > figureWidth-45 {
@@ -32,7 +36,7 @@ func (a artist) allSection() (Figure, bool) {
 		d.missed(a.Coverage, layers...)
 		d.joint()
 		d.wedges(true)
-		d.centreline(all)
+		d.centreline(told)
 		d.belowPart()
 		d.sides()
 		d.legend(append(entries, missedEntry(missedText(a.Coverage, "by any group"))), s.text)

@@ -25,16 +25,20 @@ func farthest(p technique.Placement) technique.Placement {
 	return p
 }
 
+// stated is a placement whose front is where its distance is told from: of a
+// straight probe, its middle.
+func stated(p technique.Placement) technique.Placement {
+	if p.Upright {
+		p.Front.X = (p.Front.X + p.Back.X) / 2
+	}
+	return p
+}
+
 // places are the placements whose distances from the centreline a figure states:
 // those of the wedge fronts, or of a straight probe's middle, near and far.
 func places(all []technique.Placement) []technique.Placement {
 	var list []technique.Placement
-	add := func(p technique.Placement) {
-		if p.Upright {
-			p.Front.X = (p.Front.X + p.Back.X) / 2
-		}
-		list = append(list, p)
-	}
+	add := func(p technique.Placement) { list = append(list, stated(p)) }
 	for _, p := range all {
 		add(p)
 		if len(p.Far) == 2 {

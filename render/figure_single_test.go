@@ -84,3 +84,20 @@ func TestNoStrokesWithoutRaster(t *testing.T) {
 		}
 	}
 }
+
+// A straight probe is set by its middle, and every figure says so: 20 mm, of an
+// element of 10 mm.
+func TestStraightProbeIsToldByItsMiddle(t *testing.T) {
+	for _, f := range Figures(computed(t, "girder-manual")) {
+		if f.Name != "section-all" && f.Name != "section-parent" {
+			continue
+		}
+		var texts []string
+		for _, l := range f.Drawing.labels {
+			texts = append(texts, l.text)
+		}
+		if all := strings.Join(texts, "; "); !strings.Contains(all, "−20 mm") || strings.Contains(all, "15 mm") {
+			t.Errorf("%s: %s", f.Name, all)
+		}
+	}
+}
