@@ -56,7 +56,7 @@ def block(b):
     if kind == "Table":
         head, bodies = c[3][1], c[4]
         row = lambda r: ", ".join("[" + typst(cell[4]) + "]" for cell in r[1])
-        rows = ["table.header(" + ", ".join(row(r) for r in head) + ")"] if head else []
+        rows = [row(r) for r in head]
         rows += [row(r) for body in bodies for r in body[3]]
         return "#table(columns: %d, %s)" % (len(c[2]), ",\n".join(rows))
     return ""  # comments that steer the layout
