@@ -9,7 +9,7 @@ import (
 )
 
 func BenchmarkCompute(b *testing.B) {
-	for _, name := range []string{"plate-seam", "vessel-seam", "pipe-girth"} {
+	for _, name := range []string{"plate-seam", "vessel-seam", "pipe-girth", "header-seam"} {
 		text, err := os.ReadFile(filepath.Join(jobs, name+".yaml"))
 		if err != nil {
 			b.Fatal(err)

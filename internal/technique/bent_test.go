@@ -334,6 +334,10 @@ func TestWhatIsNotAroundPipe(t *testing.T) {
 			}
 		}
 	}
+	width, ok := tech.Value("groups.direct.width_overlap")
+	if got, known := (&sheet{Technique: tech}).factsOf(&tech.Groups[0])["group.beam_overlap"].(si.Quantity); !ok || !known || got.SI != width.Q.SI {
+		t.Errorf("rules are asked of an overlap of %v, by the widths %v", got, width.Q)
+	}
 	flat, _ := read(t, "header-seam", "      diameter: 508 mm\n", "")
 	if _, stated := flat.Value("groups.direct.gain_span"); stated {
 		t.Error("a gain is stated on a block of which it is not known how it is curved")

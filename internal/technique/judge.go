@@ -375,7 +375,8 @@ func (s *sheet) factsOf(g *Group) map[string]any {
 	}
 	if v, ok := s.Value("groups." + set.Name + ".width_overlap"); ok {
 		// Near a focus a beam is narrower than its spread says, near the probe wider.
-		if far, ok := f["group.beam_overlap"].(si.Quantity); ok && v.Q.SI < far.SI {
+		// Around a pipe there are its widths alone.
+		if far, ok := f["group.beam_overlap"].(si.Quantity); !ok || v.Q.SI < far.SI {
 			f["group.beam_overlap"] = v.Q
 		}
 	}

@@ -23,17 +23,22 @@ func (s *sheet) diffracted(g *Group) *Map {
 	rows, unknown := s.mapRows(), si.Unknown[si.Density]()
 	path := si.Length(probe.Delay) * si.Length(probe.WedgeVelocity)
 	axis := acoustics.Refract(probe.Angle, g.PartSpeed, probe.WedgeVelocity)
-	if rows == 0 || !(path >= 0) || !(g.Pair.Crossing < s.Job.Part.Thickness) || s.Section.Radius() != 0 {
+	if rows == 0 || !(path >= 0) || !(g.Pair.Crossing < s.Job.Part.Thickness) {
 		return nil
 	}
 	attenuation := si.Attenuation(acoustics.AttenuationLoss(s.attenuationOf(acoustics.Longitudinal), m.AttenuationAt, probe.Frequency, si.Metre))
+	part, exit := ray.Plate(s.Job.Part.Thickness, acoustics.Medium{Density: unknown, Longitudinal: m.Longitudinal, Transverse: m.Transverse}), -g.Pair.Separation/2
+	part.Radius = g.Part.Radius
 	model := field.New(field.Media{
-		Wedge:     acoustics.Medium{Density: unknown, Longitudinal: probe.WedgeVelocity, Transverse: si.Unknown[si.Speed]()},
-		Part:      ray.Plate(s.Job.Part.Thickness, acoustics.Medium{Density: unknown, Longitudinal: m.Longitudinal, Transverse: m.Transverse}),
-		Frequency: probe.Frequency, Tilt: axis, Element: probe.Diameter, Round: true,
+		Wedge: acoustics.Medium{Density: unknown, Longitudinal: probe.WedgeVelocity, Transverse: si.Unknown[si.Speed]()}, Part: part,
+		Frequency: probe.Frequency, Tilt: axis, Touch: exit, Element: probe.Diameter, Round: true,
 		InWedge: si.Unknown[si.Attenuation](), Longitudinal: attenuation, Transverse: si.Unknown[si.Attenuation](),
 	})
-	source := ray.Element{X: -g.Pair.Separation/2 - path*si.Length(axis.Sin()), Height: path * si.Length(axis.Cos())}
+	along, up := -path*si.Length(axis.Sin()), path*si.Length(axis.Cos())
+	source := ray.Element{X: exit + along, Height: up}
+	if part.Radius != 0 {
+		source = ray.Element(overLevel(part.Radius, exit, along, up))
+	}
 	pair := model.Pair(source, field.Point{X: 0, Z: g.Pair.Crossing})
 	f := frameOf(s.Section, "A", g.Set.Surface, si.Unknown[si.Length]())
 	local := f.local(s.Section)

@@ -23,8 +23,7 @@ func (s *sheet) omit(g *Group) {
 	const lens = "the wedge is shaped to the surface, and is a lens: there is no one length or angle"
 	left := func(name, why string, ids ...string) { g.Omitted = append(g.Omitted, Omitted{name, why, ids}) }
 	if g.Pair != nil {
-		left("predicted sensitivity", "how pairs show what diffracts is worked out in flat parts only", "map")
-		return
+		return // all of it is stated
 	}
 	if g.Single != nil {
 		s.omitSingle(g, left)
