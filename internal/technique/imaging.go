@@ -34,7 +34,7 @@ type Study struct {
 
 const lobeFormula = "between the points at which the envelope of the point response is half its peak"
 
-const imagingSource = "own computation of the point response: A-scans of Gaussian pulses of a point reflector added up as the image does; elements send as strips, interfaces, grain and other paths left out; C. Holmes, B. Drinkwater, P. Wilcox, NDT&E International 38 (2005) 701"
+const imagingSource = "own computation of the point response: A-scans of Gaussian pulses of a point that sends back alike in all directions, added up as the image does; elements send as strips, interfaces, grain and other paths left out; C. Holmes, B. Drinkwater, P. Wilcox, NDT&E International 38 (2005) 701"
 
 // images studies how the tfm groups show a point. The group whose ways to
 // transmit are compared is studied for each of them. A job that has errors is

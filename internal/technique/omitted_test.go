@@ -7,9 +7,10 @@ import (
 	"testing"
 )
 
-// numbered are values of places of which a ring may have fewer: faces, and depths
-// at which widths are stated.
-var numbered = regexp.MustCompile(`\.faces\.|\.widths\.[a-z]+\.[0-9]+\.`)
+// numbered are values of places of which a ring may have fewer: faces, points whose
+// image is studied, and depths at which widths are stated. A grating lobe exists or
+// not.
+var numbered = regexp.MustCompile(`\.faces\.|\.grating_angle$|\.image\.[a-z-]+\.|\.widths\.[a-z]+\.[0-9]+\.`)
 
 // What a group has in a plate and lacks around a pipe is named, with a reason; and
 // nothing that is stated is said to be left out.
@@ -24,6 +25,19 @@ func TestEveryValueLeftOutAroundPipeIsNamed(t *testing.T) {
 			}
 		}
 		namesWhatIsLeftOut(t, name, ring, flat)
+	}
+}
+
+// The same of images, of which the points studied are not all the same.
+func TestEveryValueOfImagesLeftOutIsNamed(t *testing.T) {
+	waves := []string{"scheme: full-matrix", "scheme: plane-wave, from: 45 deg, to: 65 deg, count: 9"}
+	direct := []string{"path: TT-T", "path: T-T", "scheme: full-matrix", "scheme: every-nth, n: 2"}
+	for name, changes := range map[string][]string{"matrix": nil, "waves": waves, "direct": direct} {
+		ring := imaged(t, "20 mm", changes...)
+		namesWhatIsLeftOut(t, name, ring, imaged(t, "20 mm", append(slices.Clone(changes), "kind: pipe", "kind: plate")...))
+		if ring.Groups[0].Study == nil {
+			t.Errorf("%s: nothing is said of the image of a point", name)
+		}
 	}
 }
 
