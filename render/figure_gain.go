@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"soundwrit/internal/si"
@@ -72,6 +73,7 @@ func (a artist) expectedGain() (Figure, bool) {
 	}
 	d.write(0, -3, "gain over the first reflector of the group, dB", alignLeft)
 	d.write(width/2, height+8, "sound path in the block, "+unit, alignCentre)
+	d.line(outline(), xy{0, 0}, xy{0, height}, xy{width, height})
 	pens := []pen{{0.5, nil, black()}, {0.5, []float64{3, 1.5}, black()}, {0.5, nil, accent()}, {0.5, []float64{3, 1.5}, accent()}}
 	for i, line := range lines {
 		p := pens[i%len(pens)]
@@ -83,7 +85,11 @@ func (a artist) expectedGain() (Figure, bool) {
 		}
 		y := height + 13 + 4*float64(i)
 		d.line(p, xy{0, y - 1}, xy{12, y - 1})
-		d.write(14, y, "group "+line.group, alignLeft)
+		text := "group " + line.group
+		if same := slices.IndexFunc(lines[:i], func(l gainLine) bool { return slices.Equal(l.points, line.points) }); same >= 0 {
+			text += ", the same as group " + lines[same].group
+		}
+		d.write(14, y, text, alignLeft)
 	}
 	return Figure{
 		Name:    "gains",

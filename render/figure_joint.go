@@ -81,7 +81,7 @@ func (a artist) jointAt(s scale) *draft {
 	d.write(left, -1.2, top, alignLeft)
 	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
 	from := d.extent()
-	notes := append(a.jointNotes(), "Scale "+s.text+" when printed at full size.")
+	notes := append(a.jointNotes(), "Angles from the centreline.", "Scale "+s.text+" when printed at full size.")
 	for i, text := range d.wrap(strings.Join(notes, " "), figureWidth-3) {
 		d.write(from.left, from.bottom+4+3.6*float64(i), text, alignLeft)
 	}

@@ -189,7 +189,6 @@ func (d *sectionDraft) level(below, reached coverage.Rows, level si.Decibel) {
 		}
 	}
 	f := d.float(shortest(float64(level), 1, si.Nearest), spots...)
-	f.width += 1.6 // so that no two levels read as one number
 	f.box, f.spare = true, true
 }
 

@@ -313,10 +313,10 @@ func (d *sectionDraft) belowPart() {
 	if zone.Boundary != "parallel" && math.Abs(right-edge-d.view.length(zone.Width)) < 0.02 {
 		// The zone begins at the weld's widest place, which may be the toe of
 		// the reinforcement.
-		d.horizontal(edge, right, y, d.bottom, d.bottom, 1, d.length(zone.Width))
+		d.horizontal(edge, right, y, d.bottom, d.bottom, 1, "parent metal "+d.length(zone.Width))
 		y += 5
 	}
-	d.horizontal(left, right, y, d.bottom, d.bottom, 1, d.length(widthOf(d.Section.Volume)))
+	d.horizontal(left, right, y, d.bottom, d.bottom, 1, "volume "+d.length(widthOf(d.Section.Volume)))
 	d.below = y + 1.5
 	top, upperEnd := d.besideB(false)
 	bottom, lowerEnd := d.besideB(true)

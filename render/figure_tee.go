@@ -104,9 +104,9 @@ func (d *sectionDraft) besideTee() {
 	}
 	face, outer := d.view.flange()
 	y := d.below + 5
-	d.horizontal(left, right, y, d.bottom, bottom, 1, d.length(widthOf(d.Section.Volume)))
+	d.horizontal(left, right, y, d.bottom, bottom, 1, "volume "+d.length(widthOf(d.Section.Volume)))
 	y += 5
-	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, d.length(d.Job.Part.Flange.Thickness))
+	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, "flange "+d.length(d.Job.Part.Flange.Thickness))
 	d.below = y + 1.5
 	d.vertical(top, bottom, d.right+9, right, right, d.volumeHeight())
 	// Clear of the names of the surfaces and of the letter of the side.
@@ -182,7 +182,7 @@ func (a artist) teeJointAt(s scale) *draft {
 	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
 	d.write((face+right)/2, -over-2, "flange", alignCentre)
 	from := d.extent()
-	notes := append(a.jointNotes(), "Root gap "+a.length(a.Job.Part.Weld.RootGap)+"; flange "+a.length(a.Job.Part.Flange.Thickness)+" thick.", "Scale "+s.text+" when printed at full size.")
+	notes := append(a.jointNotes(), "Root gap "+a.length(a.Job.Part.Weld.RootGap)+"; flange "+a.length(a.Job.Part.Flange.Thickness)+" thick.", "Angles from the centreline.", "Scale "+s.text+" when printed at full size.")
 	if a.Job.Part.Weld.Double() {
 		notes[0] = "Upper preparation " + a.length(a.Job.Part.Weld.UpperDepth) + " deep."
 	}

@@ -81,8 +81,13 @@ func (t label) svg(b *bytes.Buffer) {
 	if t.style == bold {
 		weight = ` font-weight="bold"`
 	}
-	fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s" text-anchor="%s" fill="%s"%s%s>%s</text>`+"\n",
-		decimals(t.x), decimals(t.y), decimals(t.size*point), anchor, t.colour.hex(), weight, turn, escape(t.text))
+	// As wide as it was placed, whatever the viewer's typeface.
+	length := ""
+	if t.width > 0 {
+		length = fmt.Sprintf(` textLength="%s" lengthAdjust="spacingAndGlyphs"`, decimals(t.width))
+	}
+	fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s"%s text-anchor="%s" fill="%s"%s%s>%s</text>`+"\n",
+		decimals(t.x), decimals(t.y), decimals(t.size*point), length, anchor, t.colour.hex(), weight, turn, escape(t.text))
 }
 
 // decimals prints a length with three decimals at most, and never a negative zero.
