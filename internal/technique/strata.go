@@ -144,13 +144,15 @@ type Leg struct {
 	ID        string // of its values
 }
 
-// legValues states the legs of a path on which waves change their kind.
+// legValues states the legs of a path on which waves change their kind. What a wall
+// sends on is decided in the metal that lies there.
 func (s *sheet) legValues(id string, g *Group, st stand) {
-	if !g.converts() || g.Part.Radius != 0 {
+	if !g.converts() {
 		return
 	}
 	r := g.Set.Region
 	x, z := (r.Far-r.Near)/2, (r.Top+r.Bottom)/2
+	slow := s.speeds(g)
 	out, back := g.ways()
 	for _, way := range []struct {
 		name   string
@@ -160,8 +162,7 @@ func (s *sheet) legValues(id string, g *Group, st stand) {
 		if !si.Known(time) {
 			continue
 		}
-		slow := []string{"part.longitudinal", "part.transverse"}
-		before := si.Length(0)
+		before, pieces := si.Length(0), path.Pieces(len(way.course.Legs), z)
 		for leg, wave := range way.course.Legs {
 			end := way.course.Wall(leg + 1)
 			last := leg+1 == len(way.course.Legs)
@@ -173,23 +174,32 @@ func (s *sheet) legValues(id string, g *Group, st stand) {
 			at := id + one.ID
 			of := fmt.Sprintf(", leg %d of the way %s, %s", leg+1, way.name, one.Wave)
 			angle := acoustics.Refract(path.Refracted(), way.course.Speed(1), way.course.Speed(leg+1))
-			s.angle(at+"angle", "α_j", "angle in the base metal of the ray from the middle of the array to the middle of the region"+of, angle, how{
-				formula: "sin α_j / c_j the same on all legs, least time from element to place", inputs: slow, source: "Fermat's principle; " + snell})
+			if st.bend() != 0 {
+				angle = upright(path.Angle(leg+1, end))
+			}
+			s.angle(at+"angle", "α_j", s.around("angle in the base metal", "angle, where the leg ends,")+" of the ray from the middle of the array to the middle of the region"+of, angle, how{
+				formula: s.around("sin α_j / c_j the same on all legs", "r sin α_j / c_j the same on all legs") + ", least time from element to place", inputs: slow, source: "Fermat's principle; " + snell})
 			length := path.Path(leg+1, end)
 			s.length(at+"path", "s_j", "sound path"+of, length-before, how{
-				formula: "s_j = Δz / cos α_j, summed over the metals crossed", inputs: []string{at + "angle"}, source: "geometry"})
+				formula: s.around("s_j = Δz / cos α_j, summed over the metals crossed", "s_j = the straight piece between the two circles"), inputs: []string{at + "angle"}, source: "geometry"})
 			before = length
 			if last {
 				break
 			}
-			m := &s.Job.Part.Material
-			kept, other := acoustics.FreeSurfaceReflection(wave, si.Angle(math.Abs(float64(angle))), m.Longitudinal, m.Transverse)
+			var wall ray.Piece
+			for _, p := range pieces {
+				if p.Leg == leg+1 {
+					wall = p
+				}
+			}
+			metal := g.Part.Strata[wall.Stratum].Medium
+			kept, other := acoustics.FreeSurfaceReflection(wave, upright(wall.Meets), metal.Longitudinal, metal.Transverse)
 			if next := way.course.Legs[leg+1]; next != wave {
 				kept = other
 			}
 			if si.Known(kept) {
 				s.share(at+"sent_on", "R_j", "amplitude that the wall sends on as the next leg, over what meets it"+of, kept, how{
-					formula: "as for the reflection at a free surface, of the kind of wave of the next leg",
+					formula: "as for the reflection at a free surface of the metal that lies there, of the kind of wave of the next leg",
 					inputs:  append([]string{at + "angle"}, slow...), source: achenbach, side: si.Down})
 			}
 		}

@@ -133,3 +133,48 @@ func TestPathWaves(t *testing.T) {
 		t.Errorf("out %v, back %v: the same way both times", out, back)
 	}
 }
+
+// What a clad wall sends on is decided in the cladding. With c_pL 5750 and c_pT
+// 3100 m/s, a longitudinal wave that has the angle a there, sin a = 5750 / 5920 of
+// its sine in the base metal, sends on 2 κ sin 2a cos 2b / (sin 2a sin 2b + κ² cos²
+// 2b) as a transverse one, κ = 5750 / 3100, sin b = sin a / κ.
+func TestCladWallSendsOnByItsOwnMetal(t *testing.T) {
+	tech, _ := read(t, "clad-shell")
+	a := math.Asin(5750.0 / 5920 * math.Sin(value(t, tech, "groups.upright.legs.out.1.angle")*math.Pi/180))
+	const k = 5750.0 / 3100
+	b := math.Asin(math.Sin(a) / k)
+	want := 2 * k * math.Sin(2*a) * math.Cos(2*b) / (math.Sin(2*a)*math.Sin(2*b) + k*k*math.Pow(math.Cos(2*b), 2))
+	closeTo(t, "sent on", value(t, tech, "groups.upright.legs.out.1.sent_on")/100, want, 1e-6)
+}
+
+// Around a pipe r sin α / c is the same on all legs, and the way is as long as its
+// pieces; where the pipe is as good as flat, the legs are those of a plate.
+func TestLegsAroundPipe(t *testing.T) {
+	tech := imaged(t, "90 mm")
+	tech.Job.Groups[0].Path = "TL-T"
+	wedge := &tech.Job.Equipment.Wedges[0]
+	wedge.UsableFrom, wedge.UsableTo = 15*si.Degree, 70*si.Degree
+	tech = Compute(tech.Job)
+	const id = "groups.image.legs.out."
+	sine := func(leg string) float64 { return math.Sin(value(t, tech, id+leg+".angle") * math.Pi / 180) }
+	z := float64(tech.Job.Groups[0].Region.Top+tech.Job.Groups[0].Region.Bottom) / 2
+	closeTo(t, "slowness", sine("2")*(headerRadius-z)/5920, sine("1")*headerBore/3240, 1e-12)
+
+	tech.Job.Part.OutsideDiameter = 100e3
+	pipe := Compute(tech.Job)
+	flat := *tech.Job
+	flat.Part.Kind = "plate"
+	legs := 0
+	for _, v := range Compute(&flat).Values {
+		if strings.Contains(v.ID, ".legs.") {
+			legs++
+			got, ok := pipe.Value(v.ID)
+			if !ok || math.Abs(got.Q.SI-v.Q.SI) > 1e-4*math.Abs(v.Q.SI) {
+				t.Errorf("%s is %v, in a plate %v", v.ID, got.Q, v.Q)
+			}
+		}
+	}
+	if legs < 8 {
+		t.Errorf("only %d values of legs", legs)
+	}
+}
