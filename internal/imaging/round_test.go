@@ -282,3 +282,38 @@ func TestShellOfLargeRadiusIsAPlate(t *testing.T) {
 		}
 	}
 }
+
+// A plane wave passes along a round surface as fast as along a flat one, and comes
+// from there to a place by the way that takes least time.
+func TestPlaneWavesInShells(t *testing.T) {
+	for _, radius := range []float64{0.12, 0.254, -0.1} {
+		im := shell(radius, 0, 0, "T", "T")
+		at := Point{-17e-3, 9e-3}
+		f := im.around(at, outlineBox)
+		for _, angle := range []si.Angle{42 * si.Degree, 50 * si.Degree, 58 * si.Degree} {
+			arrives := func(x, z float64) float64 {
+				to := laid(radius, x, z)
+				over := func(entry float64) float64 {
+					return entry*angle.Sin()/3240 + between(laid(radius, entry, 0), to)/3240
+				}
+				a, b := x-40e-3, x
+				for b-a > 1e-9 {
+					if p, q := a+(b-a)*0.381966, a+(b-a)*0.618034; over(p) < over(q) {
+						b = q
+					} else {
+						a = p
+					}
+				}
+				return over(a)
+			}
+			for _, to := range [][2]float64{{1e-3, 0}, {0, 1.5e-3}, {-1e-3, -1.5e-3}, {1.2e-3, 0.7e-3}} {
+				x, z := f.place(to[0], to[1])
+				f.goTo(z)
+				got, want := f.wave(angle, x), arrives(x, z)-arrives(float64(at.X), float64(at.Z))
+				if !(math.Abs(got-want) < 1e-12) {
+					t.Errorf("radius %g, %.0f°, %v away: %.6g s later, in the plane %.6g", radius, angle/si.Degree, to, got, want)
+				}
+			}
+		}
+	}
+}
