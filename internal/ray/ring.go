@@ -118,10 +118,8 @@ type roundRow struct {
 // last step.
 //
 //	time Σ length / c + p (dx − X)
-//	spread² = (w₁ wₙ / c₁ dX/dp) (Σ length c / c₁), w and dX/dp of pace.over
 //
-// A tube of rays is wₙ dX by Σ length c dk in section, k the slowness across it,
-// and c₁ dp / w₁ by c₁ dk where it leaves.
+// Source: Fermat's principle; the spread is that of Ray.Spread.
 func (r *roundRow) to(dx float64) Passage {
 	distance := math.Abs(dx)
 	if !(distance <= r.farthest) {
@@ -135,10 +133,10 @@ func (r *roundRow) to(dx float64) Passage {
 	angle, w := r.solve(distance, guess, 1e-5, math.Pi/2)
 	r.dx, r.angle, r.rise, r.held = dx, math.Copysign(angle, dx), 1/(w.slope*w.cosine), true
 	first := r.slabs[0].speed
-	tube := w.cosineAt(r.begins, first) * w.cosineAt(r.ends, r.slabs[len(r.slabs)-1].speed) * w.slope
+	leaves, arrives := w.cosineAt(r.begins, first), w.cosineAt(r.ends, r.slabs[len(r.slabs)-1].speed)
 	return Passage{
 		Time:     si.Time(w.time + w.sine*(distance-w.run)),
-		Spread:   si.Length(math.Sqrt(tube*w.across) / first),
+		Spread:   spread(leaves, arrives, w.slope, w.across, first),
 		slowness: math.Copysign(r.limit*math.Sin(angle), dx),
 	}
 }

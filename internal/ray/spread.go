@@ -34,7 +34,12 @@ func (r Ray) Spread(leg int, z si.Length) si.Length {
 	first := float64(c.AtElement(r.from))
 	leaves := p.cosineAt(1+bend*float64(r.from.Height+c.Coating.Thickness), first)
 	arrives := p.cosineAt(1-bend*float64(z), float64(c.At(leg, z)))
-	return si.Length(math.Sqrt(arrives * run * leaves * across / (first * first)))
+	return spread(leaves, arrives, run, across, first)
+}
+
+// spread is that of Ray.Spread, of what a ray adds up on its way.
+func spread(leaves, arrives, run, across, first float64) si.Length {
+	return si.Length(math.Sqrt(arrives*run*leaves*across) / first)
 }
 
 // Piece is what a ray crosses of one stratum on one leg.

@@ -48,9 +48,9 @@ func (s *sheet) focusValues(id string, g *Group, st stand) {
 	if !si.Known(ratio) {
 		return
 	}
-	formula, source := g.limitFormula()
-	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", ratio, how{
-		formula: "F = focus / N_f, " + formula, inputs: []string{id + "aperture", id + "wavelength"}, side: si.Up, source: source})
+	h := g.limitFormula(id)
+	h.formula, h.side = "F = focus / N_f, "+h.formula, si.Up
+	s.ratio(id+"focus_ratio", "F", "sound path to the focus over the path up to which the beam can be focused, largest over the range", ratio, h)
 }
 
 func (g *Group) focusRatio(st stand) si.Ratio {
@@ -62,14 +62,15 @@ func (g *Group) focusRatio(st stand) si.Ratio {
 	return most
 }
 
-// limitFormula is how far beams can be focused, and where that is from.
-func (g *Group) limitFormula() (formula, source string) {
+// limitFormula is how it is worked out how far beams can be focused.
+func (g *Group) limitFormula(id string) how {
 	if !g.homogeneous() {
-		return "N_f the sound path where B D = (c / c_w) A² / (4 λ_w): B how far apart, D by how much turned, two rays are there that leave the middle of the aperture an angle of one apart",
-			"own derivation: there a focus is a quarter as wide as a beam of parallel rays; checked by brute force"
+		return how{formula: "N_f the sound path where B D = (c / c_w) A² / (4 λ_w): B how far apart, D by how much turned, two rays are there that leave the middle of the aperture an angle of one apart",
+			inputs: []string{id + "aperture", id + "wavelength_wedge", id + "wedge_velocity"}, side: si.Down,
+			source: "own derivation: there a focus is a quarter as wide as a beam of parallel rays; checked by brute force"}
 	}
-	return "N_f = (cos α / cos β)² (A² / (4 λ) − L_w c_w / c), A along the beam",
-		"own derivation: phase matched along the flat interface to second order; checked by brute force"
+	return how{formula: "N_f = (cos α / cos β)² (A² / (4 λ) − L_w c_w / c), A along the beam", inputs: []string{id + "aperture", id + "wavelength", id + "wedge_velocity"}, side: si.Down,
+		source: "own derivation: phase matched along the flat interface to second order; checked by brute force"}
 }
 
 // law computes one beam. Its path ends with its last leg, or where it leaves

@@ -29,7 +29,6 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 	if s.sketch {
 		return
 	}
-	formula, source := g.limitFormula()
 	model := field.New(s.media(g))
 	right := s.farthest(g)
 	ends := LossEnds()
@@ -41,8 +40,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 		s.angle(at+"angle", "α_n", "angle for which widths are stated", angle, how{
 			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
 		if limit := st.focusLimit(angle); si.Known(limit) {
-			s.length(at+"focus_limit", "N_f", "sound path up to which the beam can be focused; beyond it, it only spreads", limit, how{
-				formula: formula, inputs: []string{id + "aperture", id + "wavelength", id + "wedge_velocity"}, side: si.Down, source: source})
+			s.length(at+"focus_limit", "N_f", "sound path up to which the beam can be focused; beyond it, it only spreads", limit, g.limitFormula(id))
 		}
 		beams := map[int]*field.Beam{}
 		for _, leg := range g.Set.Legs {
