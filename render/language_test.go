@@ -7,8 +7,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"soundwrit/schema"
+	"soundwrit/templates"
 )
 
 var (
@@ -114,5 +116,22 @@ func TestGermanJobIsGerman(t *testing.T) {
 				t.Errorf("figure %s: %s", f.Name, l.text)
 			}
 		}
+	}
+}
+
+// A record of changes names a value of the job as the document does: each has its
+// name in German.
+func TestGermanNamesWhatTheJobSays(t *testing.T) {
+	tongue := templates.Language("de")
+	missing := map[string]bool{}
+	for _, name := range shippedJobs(t) {
+		for _, v := range computed(t, name).Values {
+			if v.Source == "job" && v.Formula == "" && tongue.Say(v.Name) == v.Name && strings.ContainsFunc(v.Name, unicode.IsLetter) {
+				missing[v.Name] = true
+			}
+		}
+	}
+	for name := range missing {
+		t.Errorf("%q has no German", name)
 	}
 }

@@ -27,8 +27,9 @@ type Changed struct {
 
 // Moved is an essential variable that moved.
 type Moved struct {
-	Variable, Before, After, Clause string
-	Counts                          bool
+	Variable, Subject     string // Subject: of which group or part, where it has one
+	Before, After, Clause string
+	Counts                bool
 }
 
 // Edition is a technique with its figures.
@@ -61,8 +62,7 @@ func (s Since) write(wording fs.FS, before, after Edition, which string) ([]byte
 	}
 	drawnBefore, drawnAfter := before.drawn(), after.drawn()
 	_, list := marked(string(old), string(plain), drawnBefore, drawnAfter, "")
-	view := s.see(list)
-	view.Heading = Of(after.Job).say(view.Heading) // by which its section is found again
+	view := s.see(list, Of(after.Job))
 	text, err := write(wording, after.Technique, after.Figures, which, view)
 	if err != nil {
 		return nil, err
@@ -82,36 +82,44 @@ func (e Edition) drawn() map[string]string {
 
 // since is the view of Since.
 type since struct {
-	Heading, Of, Verdict md
-	Takes                []md
-	Changes              []changed
-	Variables            []moved
-	Sections             []touchedRow
+	Heading            md // by which its section is found again
+	Of, Dated, Verdict md
+	Takes              []md
+	Changes            []changed
+	Variables          []moved
+	Sections           []touchedRow
 }
 
 type changed struct{ Name, Place, Before, After, Essential md }
 type moved struct{ Variable, Before, After, Clause, Counts md }
 type touchedRow struct{ Link, Marked, Removed md }
 
-// see makes the words of the record.
-func (s Since) see(list []touched) *since {
+// see makes the words of the record. Names and values are said here, since the
+// templates print them with what the program did not say.
+func (s Since) see(list []touched, tongue *Tongue) *since {
+	say := func(text string) md { return esc(tongue.Decimal(tongue.Say(text))) }
 	v := &since{
-		Heading: "Changes since revision " + or(esc(s.Revision), "not stated"), Verdict: esc(s.Verdict), Takes: listed(s.Takes),
-		Of: or(esc(s.Number), "a document without a number"),
+		Heading: tongue.say("Changes since revision " + or(esc(s.Revision), "not stated")), Verdict: esc(s.Verdict),
+		Of: or(esc(s.Number), "a document without a number"), Dated: esc(s.Date),
 	}
-	if s.Date != "" {
-		v.Of += " of " + esc(s.Date)
+	for _, line := range s.Takes {
+		code, takes, _ := strings.Cut(line, ": ")
+		v.Takes = append(v.Takes, esc(code+":")+" "+say(takes))
 	}
 	for _, c := range s.Changes {
-		x := changed{Name: or(esc(capital(c.Name)), "–"), Place: "`" + md(strings.NewReplacer("`", "'", "|", "\\|").Replace(strings.Join(strings.Fields(c.Place), " "))) + "`",
-			Before: or(esc(c.Before), "none"), After: or(esc(c.After), "none"), Essential: "no"}
+		x := changed{Name: or(md(capital(string(say(c.Name)))), "–"), Place: "`" + md(strings.NewReplacer("`", "'", "|", "\\|").Replace(strings.Join(strings.Fields(c.Place), " "))) + "`",
+			Before: or(say(c.Before), "none"), After: or(say(c.After), "none"), Essential: "no"}
 		if c.Essential {
 			x.Essential = "**yes**"
 		}
 		v.Changes = append(v.Changes, x)
 	}
 	for _, m := range s.Variables {
-		x := moved{esc(capital(m.Variable)), esc(m.Before), esc(m.After), esc(m.Clause), "no"}
+		name := say(capital(m.Variable))
+		if m.Subject != "" {
+			name += " (" + esc(m.Subject) + ")"
+		}
+		x := moved{name, say(m.Before), say(m.After), esc(m.Clause), "no"}
 		if m.Counts {
 			x.Counts = "**yes**"
 		}

@@ -88,7 +88,7 @@ func earlier(before, after *technique.Technique) *render.Earlier {
 	}
 	for _, v := range c.Variables {
 		since.Variables = append(since.Variables, templates.Moved{
-			Variable: v.Title(), Before: v.Before, After: v.After, Clause: v.CodeClause(), Counts: v.Counts,
+			Variable: v.Name, Subject: v.Subject, Before: v.Before, After: v.After, Clause: v.CodeClause(), Counts: v.Counts,
 		})
 	}
 	return &render.Earlier{Technique: before, Since: since}
