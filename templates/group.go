@@ -322,7 +322,7 @@ func seeFace(p *printer, f technique.FaceIncidence) face {
 		Best: "not reached", Worst: "not reached", Reached: p.computed(ratioOf(f.Reached), percentOne, si.Down),
 		Within: p.computed(ratioOf(f.Within), percentOne, si.Down), Unmet: !(f.Reached > 0),
 	}
-	if f.Face.Radius > 0 {
+	if f.Varies {
 		v.Square = "varies"
 	}
 	if finite(float64(f.Square)) {

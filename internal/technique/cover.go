@@ -74,6 +74,7 @@ func (s *sheet) faces(g *Group, st stand, f frame, side string) []FaceIncidence 
 			meeting = meeting.Flip()
 		}
 		in := incidence(side, s.Section.Faces[i], meeting)
+		in.Varies = face.Radius > 0 || s.Section.Radius() != 0
 		square, leg := face.SquareAngle("A")
 		in.Square = square
 		switch leg {

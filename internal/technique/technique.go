@@ -122,6 +122,7 @@ type FaceIncidence struct {
 	Worst      si.Angle // largest, taking the best beam at each point
 	Reached    si.Ratio // share of the face's height that is reached
 	Within     si.Ratio // share that is met within 10 degrees of square
+	Varies     bool     // each point is met square by another angle
 
 	meeting coverage.Meeting
 }
