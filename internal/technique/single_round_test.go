@@ -1,7 +1,10 @@
 package technique
 
 import (
+	"bytes"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -10,6 +13,7 @@ import (
 	"soundwrit/internal/diag"
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
+	"soundwrit/schema"
 )
 
 // seamByHand is the shipped girder rolled to a pipe of 406.4 mm, 16 mm thick, with
@@ -397,5 +401,52 @@ func TestStraightBeamOfASeam(t *testing.T) {
 	// Rows that the limit cuts, of 0.04 mm, count as missed.
 	if row := area(0, 16e-3) / coverage.DefaultRows; missed < want-1e-9 || missed > want+row {
 		t.Errorf("missed %.3f mm², by rings %.3f mm²", missed*1e6, want*1e6)
+	}
+}
+
+// Whatever is missing of such a job, what is left is computed, and no unknown
+// number is stated of what was placed.
+func TestUnknownFieldsOfASeamByHand(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(jobs, "girder-manual.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; i < len(seamByHand); i += 2 {
+		text = bytes.ReplaceAll(text, []byte(seamByHand[i]), []byte(seamByHand[i+1]))
+	}
+	computed := 0
+	for i := 0; ; i++ {
+		changed, path := spoiled(t, text, i, "")
+		if changed == nil {
+			break
+		}
+		if !strings.HasPrefix(path, ".part.") && !strings.HasPrefix(path, ".groups.") && !strings.HasPrefix(path, ".equipment.single_probes.") {
+			continue
+		}
+		func() {
+			defer func() {
+				if p := recover(); p != nil {
+					t.Errorf("without %s: panic: %v", path, p)
+				}
+			}()
+			job, _ := schema.Load("job.yaml", changed)
+			if job == nil {
+				return
+			}
+			for _, g := range Sketch(job).Groups {
+				if g.Single == nil || len(g.Placements) == 0 {
+					continue
+				}
+				computed++
+				for _, w := range g.Single.Way {
+					if !si.Known(w.Depth + w.Path + w.Along + w.PlateDepth + w.PlateAlong) {
+						t.Errorf("without %s: %s states a place that is not known: %+v", path, g.Set.Name, w)
+					}
+				}
+			}
+		}()
+	}
+	if computed < 100 {
+		t.Errorf("only %d groups were computed", computed)
 	}
 }
