@@ -74,6 +74,25 @@ func (r Rows) Flip(thickness si.Length, scale si.Ratio) Rows {
 	return f
 }
 
+// FromFlange maps the rows of a section that is seen from the outer face of its
+// flange back to those of the section itself, as many. There they are columns: a
+// place counts as the middle of its column does.
+func (r Rows) FromFlange(section *geometry.Section) Rows {
+	m := newRows(section, len(r.Row))
+	for i := range m.Row {
+		for k := len(r.Row) - 1; k >= 0; k-- {
+			left := section.Flange.Drawn(geometry.Point{Z: r.edge(k + 1)}).X
+			right := section.Flange.Drawn(geometry.Point{Z: r.edge(k)}).X
+			x := section.Flange.Seen(geometry.Point{Z: m.middle(i)}).X
+			if slices.ContainsFunc(r.Row[k], func(s Interval) bool { return s.From <= x && x <= s.To }) {
+				m.Row[i] = append(m.Row[i], Interval{left, right})
+			}
+		}
+		m.Row[i] = merged(m.Row[i])
+	}
+	return m
+}
+
 // Union returns what any of the rows reach. All must come from sections of one
 // thickness cut into the same number of rows; rows without any, such as those
 // of a section that is not known, add nothing.

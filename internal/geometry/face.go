@@ -56,7 +56,7 @@ func (f Face) Inclination() si.Angle {
 	if f.Radius > 0 {
 		return si.Unknown[si.Angle]()
 	}
-	return si.Angle(math.Atan2(math.Abs(float64(f.Lower.X-f.Upper.X)), float64(f.Lower.Z-f.Upper.Z)))
+	return si.Angle(math.Atan2(math.Abs(float64(f.Lower.X-f.Upper.X)), math.Abs(float64(f.Lower.Z-f.Upper.Z))))
 }
 
 // At returns the point at a share of the length from the upper end, and the

@@ -41,6 +41,7 @@ type Section struct {
 	capSpan, rootSpan span
 	bend              bend
 	buried            []Buried
+	through           si.Length // how deep rays are followed that pass from a flange into the web; zero seen from elsewhere
 }
 
 // span is a stretch along X; zero where there is none, NaN where unknown.
@@ -156,7 +157,7 @@ func (p Polygon) Area() si.Area {
 func (s *Section) Mirror() *Section {
 	point := func(p Point) Point { return Point{0 - p.X, p.Z} } // 0 - x: no negative zero
 	m := s.mapped(point)
-	m.bend = s.bend
+	m.bend, m.through = s.bend, s.through
 	m.Top, m.Bottom = s.Top.mapped(point), s.Bottom.mapped(point)
 	m.capSpan, m.rootSpan = s.capSpan.mirror(), s.rootSpan.mirror()
 	for _, t := range s.Transitions {

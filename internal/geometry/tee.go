@@ -13,6 +13,9 @@ import (
 type Flange struct {
 	Face  si.Length // X of the face to which the web is welded
 	Outer si.Length // X of the outer face
+
+	middle si.Length // depth of the middle of the web
+	toes   [2]Point  // of the fillets on the face, at the top of the web and at its bottom
 }
 
 // tee builds a T-butt weld from the edge of its web, which lies on side A. The
@@ -33,7 +36,10 @@ func (s *Section) tee(part *schema.Part, web profile) {
 	if !(thick > 0) || !(zone >= 0) || math.IsInf(thick+zone+above+below, 0) || math.IsNaN(above+below+s.capSpan.to+s.rootSpan.to) {
 		return
 	}
-	s.Flange = &Flange{Face: si.Length(face), Outer: si.Length(face + thick)}
+	s.Flange = &Flange{
+		Face: si.Length(face), Outer: si.Length(face + thick),
+		middle: part.Thickness / 2, toes: [2]Point{point(face, -above), point(face, t+below)},
+	}
 	s.Cap, s.Root = triangle(s.capSpan, 0, -above), triangle(s.rootSpan, t, below)
 
 	above, below = above+zone, below+zone // how far the volume goes along the flange
@@ -105,5 +111,12 @@ func (f *Flange) mapped(point func(Point) Point) *Flange {
 	if f == nil {
 		return nil
 	}
-	return &Flange{Face: point(Point{X: f.Face}).X, Outer: point(Point{X: f.Outer}).X}
+	m := &Flange{
+		Face: point(Point{X: f.Face}).X, Outer: point(Point{X: f.Outer}).X,
+		middle: point(Point{Z: f.middle}).Z, toes: [2]Point{point(f.toes[0]), point(f.toes[1])},
+	}
+	if m.toes[0].Z > m.toes[1].Z {
+		slices.Reverse(m.toes[:])
+	}
+	return m
 }

@@ -172,7 +172,7 @@ func (s *Section) DepthsFrom(z si.Length) *Section {
 		return q
 	}
 	m := &Section{
-		Thickness: s.Thickness - z,
+		Thickness: s.Thickness - z, through: s.through,
 		Weld:      outline(s.Weld), Volume: outline(s.Volume), Cap: outline(s.Cap), Root: outline(s.Root),
 		Top: s.Top.mapped(point), Bottom: s.Bottom.mapped(point), capSpan: s.capSpan, rootSpan: s.rootSpan, Flange: s.Flange,
 		Faces: slices.Clone(s.Faces),
@@ -230,7 +230,7 @@ func beside(levels []Level, x si.Length) Level {
 // Meets returns where a ray from a place, of the given angle to the normal of
 // the surfaces, meets a wall: the bottom, going down, or the top, going up. turns
 // is true where it may turn there; where it meets none, it ends at the outer face
-// of the flange.
+// of the flange, or, from that, at the end of the volume.
 func (s *Section) Meets(from Point, angle si.Angle, down bool) (at Point, turns bool) {
 	dx, dz := si.Length(angle.Sin()), si.Length(angle.Cos())
 	if !down {
@@ -258,10 +258,13 @@ func (s *Section) Meets(from Point, angle si.Angle, down bool) (at Point, turns 
 			meet(a, b, false)
 		}
 	}
-	if f := s.Flange; f != nil {
-		if math.IsInf(nearest, 1) {
-			return Point{f.Outer, from.Z + (f.Outer-from.X)*dz/dx}, false
-		}
+	if s.through > 0 && at.Z > s.through || s.through > 0 && math.IsInf(nearest, 1) {
+		return Point{from.X + (s.through-from.Z)*dx/dz, s.through}, false
+	}
+	if f := s.Flange; f != nil && math.IsInf(nearest, 1) {
+		return Point{f.Outer, from.Z + (f.Outer-from.X)*dz/dx}, false
+	}
+	if s.Flange != nil || s.through > 0 {
 		turns = turns && slices.ContainsFunc(s.Plain(down), func(l Level) bool { return l.From <= at.X && at.X <= l.To })
 	}
 	return at, turns
