@@ -62,7 +62,7 @@ func (c *checker) group(g *Group) {
 func (c *checker) place(g *Group, path string) {
 	c.once(path+".sides", g.Sides)
 	for i, side := range g.Sides {
-		if len(c.Part.Sides) > 0 && !slices.Contains(c.Part.Sides, side) {
+		if len(c.Part.Sides) > 0 && !slices.Contains(c.Part.Sides, side) && !slices.Contains(fromFlange, side) {
 			f := c.fail(fmt.Sprintf("%s.sides.%d", path, i), "side-not-accessible", "side "+side+" is not accessible",
 				oneOf(c.Part.Sides), "choose an accessible side, or add "+side+" to part.access.sides")
 			f.Also = append(f.Also, c.here("part.access.sides", "the accessible sides"))

@@ -211,8 +211,14 @@ func (j *Job) complete() {
 		g := &j.Groups[i]
 		path := "groups." + g.Name
 		slices.Sort(g.Sides)
+		if g.OnFlange() {
+			slices.Reverse(g.Sides)
+		}
 		if !j.Has(path + ".sides") {
 			g.Sides = append([]string(nil), j.Part.Sides...)
+			if g.OnFlange() {
+				g.Sides = slices.Clone(fromFlange)
+			}
 		}
 		if g.Single() {
 			if !j.Has(path + ".reflector") {

@@ -16,6 +16,10 @@ func teed(t *testing.T) string {
 
 func TestFlange(t *testing.T) {
 	tee := teed(t)
+	flanged := edit(t, edit(t, tee, "surfaces: [top, bottom]", "surfaces: [top, bottom, flange]"), "sides: [A]\n    surface: top", "sides: [top]\n    surface: flange")
+	imaged := edit(t, tee, "surfaces: [top, bottom]", "surfaces: [top, bottom, flange]")
+	imaged = edit(t, imaged, "    method: tfm", "    method: ^tfm")
+	imaged = imaged[:strings.Index(imaged, "^tfm")] + strings.Replace(imaged[strings.Index(imaged, "^tfm"):], "sides: [A]\n    surface: top", "surface: flange", 1)
 	for name, c := range map[string]struct{ text, rule string }{
 		"V":            {edit(t, tee, "    preparation: single-bevel\n    bevelled_side: A", "    preparation: ^single-V"), "misplaced-key"},
 		"flange bevel": {edit(t, tee, "bevelled_side: A", "bevelled_side: ^B"), "misplaced-key"},
@@ -25,6 +29,14 @@ func TestFlange(t *testing.T) {
 		"no thickness": {edit(t, tee, "thickness: 30 mm", "thickness: ^0 mm"), "out-of-range"},
 		"side B":       {strings.Replace(tee, "sides: [A]", "sides: [A, ^B]", 1), "misplaced-key"},
 		"plain":        {tee, ""},
+		"outer face":   {flanged, ""},
+		"its sides":    {strings.Replace(flanged, "sides: [top]", "sides: [^A]", 1), "misplaced-key"},
+		"web's sides":  {strings.Replace(tee, "sides: [A]\n    surface: top", "sides: [^top]\n    surface: top", 1), "misplaced-key"},
+		"over weld":    {strings.Replace(flanged, "wedge_front: 18 mm", "wedge_front: -18 mm", 1), ""},
+		"off flange":   {edit(t, tee, "wedge_front: 18 mm", "wedge_front: ^-18 mm"), "out-of-range"},
+		"image":        {imaged, "misplaced-key"},
+		"no access":    {edit(t, edit(t, flanged, "surfaces: [top, bottom, flange]", "surfaces: [top, bottom]"), "surface: flange", "surface: ^flange"), "surface-not-accessible"},
+		"no flange":    {strings.Replace(unclad(t), "surfaces: [top", "surfaces: [^flange, top", 1), "misplaced-key"},
 	} {
 		text, at := c.text, diag.Position{}
 		if strings.Contains(text, "^") {

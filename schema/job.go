@@ -106,7 +106,7 @@ type Part struct {
 	Weld            Weld
 	Zone            Zone     `key:"heat_affected_zone"` // parent metal examined beside the weld
 	Sides           []string `key:"access.sides"`       // accessible sides: A, B
-	Surfaces        []string `key:"access.surfaces"`    // accessible surfaces: top, bottom
+	Surfaces        []string `key:"access.surfaces"`    // accessible surfaces: top, bottom, flange
 	Temperature     TemperatureRange
 	Surface         Surface
 	Coating         *Coating  // on the scanning surface; nil where none is stated
@@ -348,8 +348,8 @@ type Group struct {
 	Purpose    string
 	Probe      string // angle-beam, straight-beam: a single-element probe
 	Wedge      string
-	Sides      []string  // from which it looks; default all accessible sides
-	Surface    string    // top, bottom
+	Sides      []string  // from which it looks, of a flange top and bottom; default all accessible sides
+	Surface    string    // top, bottom, flange
 	WedgeFront si.Length // from the weld centreline back to the wedge front, never negative
 
 	// angle-beam, straight-beam

@@ -173,6 +173,9 @@ func (m *Master) reason(s size) string {
 	job.Part.Sides = sides
 	for i := range job.Groups {
 		g := &job.Groups[i]
+		if g.OnFlange() {
+			continue // its sides are not those of the list
+		}
 		if g.Sides = both(g.Sides, sides); len(g.Sides) == 0 {
 			return fmt.Sprintf("group %s looks from a side without access", g.Name)
 		}
@@ -270,7 +273,7 @@ func (m *Master) sheet(classes []*class) (s Sheet, why string) {
 	sized := m.Job.Sized(thick.thickness, thick.diameter)
 	for i, g := range sized.Groups {
 		path := "groups." + g.Name
-		if m.Job.Has(path + ".sides") {
+		if m.Job.Has(path+".sides") && !g.OnFlange() {
 			edits = append(edits, schema.Edit{Path: path + ".sides", Value: "[" + strings.Join(both(g.Sides, sides), ", ") + "]"})
 		}
 		if was := m.Job.Groups[i]; g.Region.Bottom != was.Region.Bottom && si.Known(g.Region.Bottom) {
