@@ -90,7 +90,11 @@ func (a artist) positions() (Figure, bool) {
 	if len(all) == 0 {
 		return Figure{}, false // what moves in strokes stands nowhere
 	}
-	drawing, scaleName := fittedIn(2, positionsHeight, func(s scale) *draft {
+	high := positionsHeight
+	if slices.ContainsFunc(all, func(p technique.Placement) bool { return p.Flange != nil }) {
+		high = positionsHeight + 20 // wedges stand upright on the flange
+	}
+	drawing, scaleName := fittedIn(2, high, func(s scale) *draft {
 		d := a.section(s, all, len(all))
 		if a.tee() {
 			d.shorten(all)

@@ -12,6 +12,7 @@ type footing struct {
 	outline []xy // as far as it is drawn
 	groups  []string
 	below   bool
+	flange  bool // it stands on the outer face of the flange
 }
 
 // wedges draws the wedges of all groups with their names; those that move in
@@ -25,10 +26,15 @@ func (d *sectionDraft) wedges(strokes bool) {
 				continue
 			}
 			d.wedge(p, false)
-			shown := clip(clip(d.wedgeOutline(p), d.left, true), d.right, false)
-			same := slices.IndexFunc(all, func(s footing) bool { return slices.Equal(s.outline, shown) })
+			shown := d.wedgeOutline(p)
+			if p.Flange == nil {
+				shown = clip(clip(shown, d.left, true), d.right, false)
+			}
+			same := slices.IndexFunc(all, func(s footing) bool {
+				return slices.Equal(s.outline, shown) || p.Upright && around(s.outline) == around(shown) // from both sides over the middle
+			})
 			if same < 0 {
-				all = append(all, footing{outline: shown, below: p.Front.Z > 0})
+				all = append(all, footing{outline: shown, below: p.Front.Z > 0 && p.Flange == nil, flange: p.Flange != nil})
 				same = len(all) - 1
 			}
 			if name := g.Set.Name; !slices.Contains(all[same].groups, name) {
@@ -52,6 +58,9 @@ func (d *sectionDraft) wedgeNames(all []footing) {
 	beyond := make([]bool, len(all))
 	spots := make([][]spot, len(all))
 	for i, s := range all {
+		if s.flange {
+			continue
+		}
 		b := around(s.outline)
 		key := [2]bool{s.below, (b.left+b.right)/2 > 0}
 		if _, ok := room[key]; !ok {
@@ -77,12 +86,39 @@ func (d *sectionDraft) wedgeNames(all []footing) {
 		}
 	}
 	for i, s := range all {
+		if s.flange {
+			d.nameOnFlange(all, i)
+			continue
+		}
 		y, step := above-1.4, -nameRow
 		if s.below {
 			y, step = below+1.4+d.capital(), nameRow
 		}
 		f := d.float(strings.Join(s.groups, ", "), append(spots[i], d.beyondWedge(all, i, y, step)...)...)
 		f.dot = beyond[i]
+	}
+}
+
+// nameOnFlange names a wedge on the outer face of a flange: inside it, or to the
+// right of all that stand there, with a leader.
+func (d *sectionDraft) nameOnFlange(all []footing, own int) {
+	text := strings.Join(all[own].groups, ", ")
+	spots := d.insideWedge(all, own, text)
+	inside := len(spots) > 0
+	right := 0.0
+	for _, s := range all {
+		if s.flange {
+			right = max(right, around(s.outline).right)
+		}
+	}
+	b := around(all[own].outline)
+	for n := range 13 {
+		y := (b.top+b.bottom)/2 + nameRow*float64((n+1)/2)*float64(1-2*(n%2))
+		spots = append(spots, spot{x: right + 4, y: y + d.capital()/2, anchor: alignLeft, line: []xy{{right + 3.4, y}, {b.right - 1.4, (b.top + b.bottom) / 2}}})
+	}
+	f := d.float(text, spots...)
+	if f.dot = !inside; f.dot {
+		d.beyond = max(d.beyond, right+4+f.width)
 	}
 }
 

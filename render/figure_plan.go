@@ -48,7 +48,7 @@ func (a artist) planAt(s scale) *draft {
 		a.footprint(d, k, side)
 	}
 	for i, l := range a.Lines {
-		y := float64(l.Front) * k
+		y := a.lineAt(l, k)
 		p := pen{0.3, nil, accent()}
 		if l.Surface == "bottom" {
 			p.dash = []float64{2, 1} // a hidden edge
@@ -105,6 +105,15 @@ func (a artist) planAt(s scale) *draft {
 	return d
 }
 
+// lineAt is where a line lies across the weld: on the edge of a flange, whose outer
+// face is seen on its edge, if it runs along that.
+func (a artist) lineAt(l technique.Line, k float64) float64 {
+	if l.Surface == "flange" && a.tee() {
+		return float64(a.Section.Flange.Outer) * k
+	}
+	return float64(l.Front) * k
+}
+
 // placesOf is where a line lies: that of a pair on both sides alike.
 func placesOf(l technique.Line, y float64) []float64 {
 	if l.Pair {
@@ -131,7 +140,7 @@ func (a artist) weldInPlan(d *draft, k float64) (top, bottom float64) {
 	}
 	top, bottom = y1-6, outer+6
 	for _, l := range a.Lines {
-		y := float64(l.Front) * k
+		y := a.lineAt(l, k)
 		for _, y := range placesOf(l, y) {
 			top, bottom = min(top, y-6), max(bottom, y+6)
 		}
@@ -231,12 +240,13 @@ func (a artist) datum(d *draft) {
 // and draws their distances from the centreline.
 func (a artist) lineLabels(d *draft, k float64) {
 	type tag struct {
-		y, at float64
-		rows  []string
+		y, at  float64
+		rows   []string
+		onEdge bool // on a flange that is seen on its edge
 	}
 	var tags []tag
 	for i, l := range a.Lines {
-		y := float64(l.Front) * k
+		y := a.lineAt(l, k)
 		upper, lower := a.surfaces()
 		surface := upper
 		if l.Surface == "bottom" {
@@ -253,10 +263,14 @@ func (a artist) lineLabels(d *draft, k float64) {
 			head = fmt.Sprintf("line %d, sides %s, %s", i+1, l.Side, surface)
 			where = a.length(max(l.Front, -l.Front)) + " from the centreline on both sides"
 		}
+		onEdge := l.Surface == "flange"
+		if onEdge { // the centreline is there the middle of the web
+			head = fmt.Sprintf("line %d, side %s, flange", i+1, l.Side)
+		}
 		for _, text := range []string{head, where, word + strings.Join(l.Groups, ", ")} {
 			rows = append(rows, d.wrap(text, figureWidth-planLabels-10)...)
 		}
-		tags = append(tags, tag{y, y, rows})
+		tags = append(tags, tag{y, y, rows, onEdge})
 	}
 	slices.SortStableFunc(tags, func(p, q tag) int { return cmp.Compare(p.y, q.y) })
 	const row = 3.3
@@ -274,7 +288,7 @@ func (a artist) lineLabels(d *draft, k float64) {
 	for i, t := range tags {
 		x := planBreak + 3.5 + 2.2*float64(min(i, len(tags)-1-i))
 		d.line(narrow(), xy{planEnd + 1, t.y}, xy{x + extensionOver, t.y}, xy{planLabels - 1, t.at})
-		if math.Abs(t.y) > 2*arrowLength {
+		if math.Abs(t.y) > 2*arrowLength && !t.onEdge {
 			d.line(narrow(), xy{x, 0}, xy{x, t.y})
 			d.arrow(black(), xy{x, t.y}, xy{x, 0})
 			d.arrow(black(), xy{x, 0}, xy{x, t.y})

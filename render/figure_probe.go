@@ -19,6 +19,9 @@ func (d *sectionDraft) wedgeOutline(p *technique.Placement) []xy {
 
 // wedgeShape is the outline on a level surface, by what maps places there.
 func wedgeShape(at func(geometry.Point) xy, p *technique.Placement) []xy {
+	if p.Flange != nil {
+		return flangeShape(at, p)
+	}
 	front, back := at(p.Front), at(p.Back)
 	if p.Upright {
 		return uprightOutline(front, back, p.Front.Z > 0)
@@ -50,6 +53,10 @@ func (d *sectionDraft) wedge(p *technique.Placement, full bool) {
 	points := d.wedgeOutline(p)
 	if full {
 		d.area(outline(), white(), points...)
+		return
+	}
+	if p.Flange != nil { // all of it is drawn
+		d.edges(thin(), points, func(a, b xy) bool { return false })
 		return
 	}
 	for _, limit := range []float64{d.left, d.right} {
@@ -98,11 +105,7 @@ func (d *sectionDraft) array(p *technique.Placement) {
 	pitch := math.Hypot(step.x, step.y)
 	// away points from the surface.
 	away := xy{-step.y / pitch, step.x / pitch}
-	up := -1.0
-	if p.Front.Z > 0 {
-		up = 1
-	}
-	if away.y*up < 0 {
+	if out := outward(p); away.x*out.x+away.y*out.y < 0 {
 		away = xy{-away.x, -away.y}
 	}
 	const thick = 1.1
@@ -124,6 +127,10 @@ func (d *sectionDraft) array(p *technique.Placement) {
 			spots = append(spots, spot{x: e.x + away.x*by.x + out.x*by.y, y: e.y + away.y*by.x + out.y*by.y + d.capital()/2, anchor: alignCentre})
 		}
 		d.float(fmt.Sprint(i), spots...)
+		if p.Flange != nil {
+			d.beyond = max(d.beyond, e.x+4.2)
+			continue
+		}
 		d.above, d.below = min(d.above, e.y-4.2), max(d.below, e.y+4.2)
 	}
 }
@@ -132,8 +139,12 @@ func (d *sectionDraft) array(p *technique.Placement) {
 // flat beam of several legs leaves far behind. whole tells whether that is all.
 func (d *sectionDraft) shownRay(r technique.Ray) (points []xy, whole bool) {
 	const beyond = 6.0
-	left, right := reachX(d.view.outline(d.Section.Volume))
+	volume := d.view.outline(d.Section.Volume)
+	left, right := reachX(volume)
 	all := d.view.line(r.Points)
+	if d.onFlange {
+		return alongFlange(all, volume, beyond)
+	}
 	for i, q := range all {
 		if i > 0 {
 			p, limit := all[i-1], right+beyond
@@ -153,7 +164,10 @@ func (d *sectionDraft) shownRay(r technique.Ray) (points []xy, whole bool) {
 // angle where its ray first meets a wall.
 func (d *sectionDraft) rays(p *technique.Placement) {
 	far, root, named := d.bottom, d.below, false
-	if p.Front.Z > 0 {
+	switch {
+	case p.Flange != nil:
+		far = math.NaN() // each angle stands at the end of its ray
+	case p.Front.Z > 0:
 		far, root = 0, d.above
 	}
 	for i, r := range p.Rays {

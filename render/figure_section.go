@@ -24,6 +24,8 @@ type sectionDraft struct {
 	below       float64 // lowest
 
 	upperEnd, lowerEnd float64 // where a flange is cut off
+	onFlange           bool    // what is drawn in full stands on the flange
+	beyond             float64 // how far what stands on it reaches
 }
 
 // groupSection draws the joint with one group: in full from its first side, the
@@ -65,9 +67,9 @@ func (a artist) groupSection(g *technique.Group) (Figure, bool) {
 	name := g.Set.Name
 	return Figure{
 		Name:    "section-" + name,
-		Caption: fmt.Sprintf("Group %s from side %s, section across the weld, scale %s", name, first.Side, scaleName),
-		Alt: fmt.Sprintf("Section across the weld with the probe of group %s on side %s, its %s beam, and the volume to be examined; %s.",
-			name, first.Side, shownBeams(g), missedText(g.Coverage, "by this group")),
+		Caption: fmt.Sprintf("Group %s from %s, section across the weld, scale %s", name, sideOf(first), scaleName),
+		Alt: fmt.Sprintf("Section across the weld with the probe of group %s on %s, its %s beam, and the volume to be examined; %s.",
+			name, sideOf(first), shownBeams(g), missedText(g.Coverage, "by this group")),
 		Drawing: drawing,
 	}, true
 }
@@ -92,13 +94,14 @@ func (a artist) section(s scale, placements []technique.Placement, whole int) *s
 		for _, p := range outline {
 			d.above, d.below = min(d.above, p.y), max(d.below, p.y)
 		}
-		if front := d.view.at(placements[i].Front); i >= whole {
+		if front := d.view.at(placements[i].Front); placements[i].Flange == nil && i >= whole {
 			points = append(points, xy{front.x + math.Copysign(shownFront, front.x), front.y})
 		} else {
 			points = append(points, outline...)
 		}
 		points = append(points, d.view.outline(placements[i].Region)...)
 	}
+	d.onFlange = whole > 0 && len(placements) > 0 && placements[0].Flange != nil
 	if whole == 1 {
 		for _, r := range placements[0].Rays {
 			shown, _ := d.shownRay(r)
@@ -251,15 +254,22 @@ func (d *draft) edges(p pen, points []xy, hidden func(a, b xy) bool) {
 func (d *sectionDraft) centreline(placements []technique.Placement) {
 	// Each side has its rows of dimensions, the near ones below.
 	rows := map[float64]float64{-1: d.above - 4, 1: d.above - 4}
-	shown := map[si.Length]bool{}
+	shown, beside := map[si.Length]bool{}, map[string]bool{}
 	for _, i := range nearFirst(placements) {
 		p := &placements[i]
 		if shown[p.Front.X] {
 			continue // groups that share a probe
 		}
-		shown[p.Front.X] = true
 		front := d.view.at(p.Front)
 		text := d.across(p.Along(p.Front))
+		if p.Flange != nil {
+			if !beside[text] && len(p.Far) == 0 { // strokes are drawn with their group
+				d.besideFlange(front, p.Flange, text)
+			}
+			beside[text] = true
+			continue
+		}
+		shown[p.Front.X] = true
 		outward := math.Copysign(1, front.x)
 		if p.Front.Z > 0 {
 			d.below += 6
@@ -337,6 +347,9 @@ func (d *sectionDraft) sides() {
 	}
 	middle := (from.y+to.y)/2 + h/2
 	d.letter(x, middle, "A", alignRight)
+	if d.beyond > d.right {
+		middle = d.upperEnd - 1.8 // clear of what stands on the flange
+	}
 	d.letter(d.right+2.5, middle, "B", alignLeft)
 	if d.tee() {
 		face, outer := d.view.flange()
@@ -433,9 +446,9 @@ func (a artist) describe(g *technique.Group, p *technique.Placement) []string {
 		names = append(names, "wedge "+g.Wedge.Name)
 	}
 	names = append(names, fmt.Sprintf("elements %d to %d", p.Active[0], p.Active[1]))
-	shown := "drawn from side " + p.Side
+	shown := "drawn from " + sideOf(p)
 	if len(g.Placements) > 1 {
-		shown += "; the wedge on side " + g.Placements[1].Side + " as an outline"
+		shown += "; the wedge on " + sideOf(&g.Placements[1]) + " as an outline"
 	}
 	return []string{what, strings.Join(names, ", ") + "; " + shown}
 }

@@ -29,7 +29,7 @@ func farthest(p technique.Placement) technique.Placement {
 // straight probe, its middle.
 func stated(p technique.Placement) technique.Placement {
 	if p.Upright {
-		p.Front.X = (p.Front.X + p.Back.X) / 2
+		p.Front.X, p.Front.Z = (p.Front.X+p.Back.X)/2, (p.Front.Z+p.Back.Z)/2
 	}
 	return p
 }
@@ -38,7 +38,10 @@ func stated(p technique.Placement) technique.Placement {
 // those of the wedge fronts, or of a straight probe's middle, near and far.
 func places(all []technique.Placement) []technique.Placement {
 	var list []technique.Placement
-	add := func(p technique.Placement) { list = append(list, stated(p)) }
+	add := func(p technique.Placement) {
+		p.Far = nil
+		list = append(list, stated(p))
+	}
 	for _, p := range all {
 		add(p)
 		if len(p.Far) == 2 {
@@ -96,8 +99,8 @@ func (a artist) singleSection(g *technique.Group) (Figure, bool) {
 	}
 	return Figure{
 		Name:    "section-" + name,
-		Caption: fmt.Sprintf("Group %s from side %s, section across the weld, scale %s", name, first.Side, scaleName),
-		Alt:     fmt.Sprintf("Section across the weld with the single-element probe of group %s on side %s, the edges of its beam and the volume to be examined; %s.", name, first.Side, what),
+		Caption: fmt.Sprintf("Group %s from %s, section across the weld, scale %s", name, sideOf(first), scaleName),
+		Alt:     fmt.Sprintf("Section across the weld with the single-element probe of group %s on %s, the edges of its beam and the volume to be examined; %s.", name, sideOf(first), what),
 		Drawing: drawing,
 	}, true
 }
@@ -107,10 +110,18 @@ func (a artist) depth(x si.Length, side si.Side) string {
 	return a.inUnits(si.Round(float64(x/si.Millimetre), 1, side)+" mm", si.Round(float64(x/si.Inch), 3, side)+" in")
 }
 
+// through says how deep a straight beam on a flange shows the web.
+func (a artist) through(g *technique.Group) string {
+	if !g.Set.OnFlange() {
+		return ""
+	}
+	return ", over the web to " + a.depth(g.Single.Through, si.Down)
+}
+
 // describeSingle says in words what the group does.
 func (a artist) describeSingle(g *technique.Group, p *technique.Placement) []string {
 	o := g.Single
-	what := fmt.Sprintf("Group %s: %s beam of one element, probe %s, drawn from side %s", g.Set.Name, map[bool]string{true: "straight", false: degrees(o.Probe.Angle)}[p.Upright], o.Probe.Name, p.Side)
+	what := fmt.Sprintf("Group %s: %s beam of one element, probe %s, drawn from %s", g.Set.Name, map[bool]string{true: "straight", false: degrees(o.Probe.Angle)}[p.Upright], o.Probe.Name, sideOf(p))
 	var how string
 	switch {
 	case p.Upright:
@@ -118,7 +129,7 @@ func (a artist) describeSingle(g *technique.Group, p *technique.Placement) []str
 		if !si.Known(o.NearField) {
 			drawn = "axis of the beam"
 		}
-		how = fmt.Sprintf("%s; shown are depths from %s to %s, and what is hatched is not", drawn, a.depth(o.Dead, si.Up), a.depth(o.Reaches, si.Down))
+		how = fmt.Sprintf("%s; shown are depths from %s to %s%s, and what is hatched is not", drawn, a.depth(o.Dead, si.Up), a.depth(o.Reaches, si.Down), a.through(g))
 	case o.Raster:
 		how = "axis at the nearest and the farthest place of a stroke, and the edges of the beam at echo −6 dB at the nearest"
 	default:
@@ -177,6 +188,10 @@ func (d *sectionDraft) strip(g *technique.Group, p *technique.Placement) {
 func (d *sectionDraft) cone(g *technique.Group, p *technique.Placement) {
 	o, t := g.Single, d.Section.Thickness
 	top, end := d.view.at(p.Exit), d.view.at(geometry.Point{X: p.Exit.X, Z: t - p.Front.Z})
+	if p.Flange != nil { // past the inner face where that has a gap
+		axis := p.Rays[0].Points
+		t, end = p.Flange.Seen(axis[1]).Z, d.view.at(axis[1])
+	}
 	d.line(ray(), top, end)
 	d.arrow(accent(), top, end)
 	long := math.Hypot(end.x-top.x, end.y-top.y)

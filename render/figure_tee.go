@@ -29,7 +29,10 @@ func (d *sectionDraft) standFlange(drawn []xy) {
 		}
 	}
 	d.upperEnd, d.lowerEnd = d.upperEnd-beyond, d.lowerEnd+beyond
-	d.right = outer
+	d.right, d.beyond = outer, outer
+	for _, p := range drawn {
+		d.beyond = max(d.beyond, p.x)
+	}
 	d.above, d.below = min(d.above, d.upperEnd-beyond), max(d.below, d.lowerEnd)
 }
 
@@ -42,12 +45,15 @@ func (d *sectionDraft) shorten(placements []technique.Placement) {
 		d.upperEnd, d.lowerEnd = min(d.upperEnd, p.y), max(d.lowerEnd, p.y)
 	}
 	d.upperEnd, d.lowerEnd = d.upperEnd-beyond, d.lowerEnd+beyond
-	d.above, d.below = d.upperEnd-5, d.lowerEnd
 	for i := range placements {
 		for _, p := range d.wedgeOutline(&placements[i]) {
 			d.above, d.below = min(d.above, p.y), max(d.below, p.y)
+			if placements[i].Flange != nil {
+				d.upperEnd, d.lowerEnd = min(d.upperEnd, p.y-beyond), max(d.lowerEnd, p.y+beyond)
+			}
 		}
 	}
+	d.above, d.below = min(d.above, d.upperEnd-5), max(d.below, d.lowerEnd)
 }
 
 // teePart is the outline of what is drawn of web and flange.
@@ -108,7 +114,7 @@ func (d *sectionDraft) besideTee() {
 	y += 5
 	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, "flange "+d.length(d.Job.Part.Flange.Thickness))
 	d.below = y + 1.5
-	d.vertical(top, bottom, d.right+9, right, right, d.volumeHeight())
+	d.vertical(top, bottom, max(d.right, d.beyond)+9, right, right, d.volumeHeight())
 	// Clear of the names of the surfaces and of the letter of the side.
 	thickness := d.length(d.Section.Thickness)
 	clear := 3.0
@@ -190,4 +196,78 @@ func (a artist) teeJointAt(s scale) *draft {
 		d.write(from.left, from.bottom+4+3.6*float64(i), text, alignLeft)
 	}
 	return d
+}
+
+// sideOf says on which side a placement is.
+func sideOf(p *technique.Placement) string {
+	if p.Flange != nil {
+		return "side " + p.Side + ", on the flange"
+	}
+	return "side " + p.Side
+}
+
+// outward points away from the surface on which a probe stands.
+func outward(p *technique.Placement) xy {
+	switch {
+	case p.Flange != nil:
+		return xy{1, 0}
+	case p.Front.Z > 0:
+		return xy{0, 1}
+	}
+	return xy{0, -1}
+}
+
+// flangeShape is the outline of a wedge on the outer face of a flange: drawn as if
+// that lay level, and turned.
+func flangeShape(at func(geometry.Point) xy, p *technique.Placement) []xy {
+	level := *p
+	level.Flange = nil
+	level.Front, level.Back = p.Flange.Seen(p.Front), p.Flange.Seen(p.Back)
+	level.Elements = nil
+	for _, e := range p.Elements {
+		level.Elements = append(level.Elements, p.Flange.Seen(e))
+	}
+	from, to := at(geometry.Point{}), at(p.Flange.Drawn(geometry.Point{}))
+	var turned []xy
+	for _, q := range wedgeShape(at, &level) {
+		turned = append(turned, xy{to.x - (q.y - from.y), to.y + q.x - from.x})
+	}
+	return turned
+}
+
+// alongFlange is a ray from the outer face of a flange as far as it is drawn: a
+// little beyond the volume to its sides. whole tells whether that is all.
+func alongFlange(all, volume []xy, beyond float64) (points []xy, whole bool) {
+	top, bottom := math.Inf(1), math.Inf(-1)
+	for _, p := range volume {
+		top, bottom = min(top, p.y), max(bottom, p.y)
+	}
+	for i, q := range all {
+		if i > 0 {
+			p, limit := all[i-1], bottom+beyond
+			if q.y < p.y {
+				limit = top - beyond
+			}
+			if (q.y-limit)*(q.y-p.y) > 0 && (p.y-limit)*(q.y-p.y) < 0 {
+				return append(points, xy{p.x + (q.x-p.x)*(limit-p.y)/(q.y-p.y), limit}), false
+			}
+		}
+		points = append(points, q)
+	}
+	return points, true
+}
+
+// besideFlange draws the distance of a wedge front on the outer face from the
+// middle of the web, and that middle.
+func (d *sectionDraft) besideFlange(front xy, f *geometry.Flange, text string) {
+	middle := d.view.at(f.Drawn(geometry.Point{}))
+	x := d.beyond + 5
+	end := x
+	if math.Abs(front.y-middle.y) > 0.01 {
+		d.vertical(middle.y, front.y, x, middle.x, front.x, text)
+		if d.beyond = x; math.Abs(front.y-middle.y) < d.fonts.width(text, regular, d.size)+1 {
+			d.beyond += 1.5 + d.fonts.width(text, regular, d.size) // the text lies beside its dimension
+		}
+	}
+	d.line(centreLine(), xy{middle.x - 4, middle.y}, xy{end + 1, middle.y})
 }

@@ -44,6 +44,8 @@ type group struct {
 	Clad       bool   // the part has a cladding
 	Seam       bool   // the weld runs along a pipe
 	Way        []way  // of an angled beam with one element around a pipe
+	OnFlange   bool   // it stands on the outer face of a flange
+	Square     bool   // from there, a beam of it meets the face that is welded square
 	Omitted    []omitted
 	pathLegs   []technique.Leg
 }
@@ -106,7 +108,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 	v := group{
 		x: x, prefix: valuePrefix(set.Name), Number: md(fmt.Sprintf("9.%d", i+1)),
 		Name: esc(set.Name), Purpose: or(esc(set.Purpose), "What this group is for is not stated"), Probe: esc(set.Probe), Wedge: esc(set.Wedge),
-		Sides: p.list(set.Sides), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
+		Sides: sidesOf(p, set), OnFlange: set.OnFlange(), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
 		Front:  frontOf(p, g),
 		Figure: esc("section-" + set.Name), TFM: set.Method == "tfm", Sectorial: set.Method == "sectorial",
 		Linear: set.Method == "linear", TOFD: set.Method == "tofd", Beams: set.Method == "sectorial" || set.Method == "linear",
@@ -159,7 +161,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 	}
 	for _, pl := range g.Placements {
 		v.Placements = append(v.Placements, seePlacement(p, path, pl))
-		v.BySide = append(v.BySide, sideShare{esc(pl.Side), p.computed(ratioOf(pl.Coverage.Share), percentOne, si.Down)})
+		v.BySide = append(v.BySide, sideShare{esc(sideOf(pl.Side)), p.computed(ratioOf(pl.Coverage.Share), percentOne, si.Down)})
 	}
 	v.seeLaws(p, path, g)
 	v.seeFaces(p, g.Faces)
@@ -173,6 +175,7 @@ func (v *group) seeFaces(p *printer, all []technique.FaceIncidence) {
 		side := all[i].Side
 		var missed []string
 		for ; i < len(all) && all[i].Side == side; i++ {
+			v.Square = v.Square || v.OnFlange && all[i].Face.Name == "B flange" && all[i].Within > 0
 			if f := all[i]; f.Reached > 0 {
 				v.Faces = append(v.Faces, seeFace(p, f))
 			} else {
@@ -180,14 +183,29 @@ func (v *group) seeFaces(p *printer, all []technique.FaceIncidence) {
 			}
 		}
 		if len(missed) > 0 {
-			v.NotReached = append(v.NotReached, notReached{esc(side), p.list(missed)})
+			v.NotReached = append(v.NotReached, notReached{esc(sideOf(side)), p.list(missed)})
 		}
 	}
 }
 
+// sideOf names a side: on the outer face of a flange by a surface of the web.
+func sideOf(side string) string {
+	if side == "top" || side == "bottom" {
+		return side + ", on the flange"
+	}
+	return side
+}
+
+func sidesOf(p *printer, set *schema.Group) md {
+	if set.OnFlange() {
+		return p.list(set.Sides) + ", on the flange"
+	}
+	return p.list(set.Sides)
+}
+
 func seePlacement(p *printer, path string, pl technique.Placement) placement {
 	v := placement{
-		Side:     esc(pl.Side),
+		Side:     esc(sideOf(pl.Side)),
 		Front:    p.signed(pl.Along(pl.Front), lengthUnit, si.Nearest, trim),
 		Exit:     p.signed(pl.Along(pl.Exit), positionUnit, si.Nearest, same),
 		Back:     p.signed(pl.Along(pl.Back), positionUnit, si.Nearest, same),
@@ -195,8 +213,13 @@ func seePlacement(p *printer, path string, pl technique.Placement) placement {
 		Elements: md(fmt.Sprintf("%d to %d", pl.Active[0], pl.Active[1])),
 		Points:   "towards side B",
 	}
-	if pl.Side == "B" {
+	switch pl.Side {
+	case "B":
 		v.Points = "towards side A"
+	case "top":
+		v.Points = "towards side bottom"
+	case "bottom":
+		v.Points = "towards side top"
 	}
 	if len(pl.Elements) > 0 {
 		v.First = p.signed(pl.Along(pl.Elements[0]), positionUnit, si.Nearest, same)
@@ -318,7 +341,7 @@ func seeDelays(p *printer, path string, g technique.Group) delays {
 
 func seeFace(p *printer, f technique.FaceIncidence) face {
 	v := face{
-		Face: esc(f.Face.Name), Side: esc(f.Side), Square: "none", Leg: or(esc(f.SquareLegs), "–"),
+		Face: esc(f.Face.Name), Side: esc(sideOf(f.Side)), Square: "none", Leg: or(esc(f.SquareLegs), "–"),
 		Best: "not reached", Worst: "not reached", Reached: p.computed(ratioOf(f.Reached), percentOne, si.Down),
 		Within: p.computed(ratioOf(f.Within), percentOne, si.Down), Unmet: !(f.Reached > 0),
 	}

@@ -2,9 +2,11 @@ package templates
 
 import (
 	"fmt"
+	"math"
 
 	"soundwrit/internal/acquisition"
 	cover "soundwrit/internal/coverage"
+	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
 )
@@ -120,7 +122,10 @@ type alternative struct {
 }
 
 // strip is the band under the probe on one side of the weld.
-type strip struct{ Side, From, To md }
+type strip struct {
+	Side, From, To md
+	Outer          bool // of a flange
+}
 
 func seeScan(p *printer, t *technique.Technique) scan {
 	s := t.Job.Scan
@@ -134,7 +139,7 @@ func seeScan(p *printer, t *technique.Technique) scan {
 	}
 	for i, l := range t.Lines {
 		v.Lines = append(v.Lines, line{
-			Number: md(fmt.Sprint(i + 1)), Side: esc(l.Side), Surface: esc(surface(t.Job.Part.Kind, l.Surface)),
+			Number: md(fmt.Sprint(i + 1)), Side: esc(sideOf(l.Side)), Surface: esc(surface(t.Job.Part.Kind, l.Surface)),
 			Front: p.signed(l.Front, lengthUnit, si.Nearest, trim), Groups: p.list(l.Groups),
 		})
 		if l.Pair {
@@ -227,28 +232,31 @@ func plural(n int, what string) md {
 	return md(fmt.Sprintf("%d %ss", n, what))
 }
 
-// strips gives the band on each side on which a wedge of any group stands.
+// strips gives the band on each side on which a wedge of any group stands: what is
+// negative across the weld lies on side A, or on a flange to the web's top.
 func strips(p *printer, t *technique.Technique) []strip {
 	var all []strip
-	for _, side := range []string{"A", "B"} {
-		from, to, any := si.Length(0), si.Length(0), false
+	for _, side := range []struct {
+		name   string
+		sign   si.Length
+		flange bool
+	}{{"A", -1, false}, {"B", 1, false}, {"top", -1, true}, {"bottom", 1, true}} {
+		from, to := si.Length(math.Inf(1)), si.Length(0)
 		for _, g := range t.Groups {
 			for _, pl := range g.Placements {
-				front, back := abs(pl.Along(pl.Front)), abs(pl.Along(pl.Back))
-				if pl.Side != side || !finite(float64(front)) || !finite(float64(back)) {
-					continue
+				least, most := si.Length(math.Inf(1)), si.Length(math.Inf(-1))
+				for _, q := range append([]geometry.Point{pl.Front, pl.Back}, pl.Far...) {
+					if x := side.sign * pl.Along(q); finite(float64(x)) {
+						least, most = min(least, x), max(most, x)
+					}
 				}
-				if !any {
-					from, to, any = front, back, true
-				}
-				from, to = min(from, front), max(to, back)
-				for _, q := range pl.Far {
-					to = max(to, abs(q.X))
+				if (pl.Flange != nil) == side.flange && most > 0 {
+					from, to = min(from, max(0, least)), max(to, most)
 				}
 			}
 		}
-		if any {
-			all = append(all, strip{esc(side), p.computed(lengthOf(from), positionUnit, si.Down), p.computed(lengthOf(to), positionUnit, si.Up)})
+		if to > 0 {
+			all = append(all, strip{esc(side.name), p.computed(lengthOf(from), positionUnit, si.Down), p.computed(lengthOf(to), positionUnit, si.Up), side.flange})
 		}
 	}
 	return all

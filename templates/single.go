@@ -65,7 +65,7 @@ func (v *group) seeSingle(p *printer, g technique.Group) {
 	for _, pl := range g.Placements {
 		v.Placements = append(v.Placements, seePlacement(p, "groups."+set.Name, pl))
 		if !v.Straight {
-			v.BySide = append(v.BySide, sideShare{esc(pl.Side), p.computed(ratioOf(pl.Coverage.Share), percentOne, si.Down)})
+			v.BySide = append(v.BySide, sideShare{esc(sideOf(pl.Side)), p.computed(ratioOf(pl.Coverage.Share), percentOne, si.Down)})
 		}
 	}
 	v.seeFaces(p, g.Faces)
@@ -155,6 +155,12 @@ func (v *view) Methods() md {
 // Angled reports whether single-element probes are used at an angle.
 func (v *view) Angled() bool {
 	return slices.ContainsFunc(v.Groups, func(g group) bool { return g.TOFD || g.Single && !g.Straight })
+}
+
+// Square reports whether a beam from the outer face of a flange meets the face that
+// is welded square.
+func (v *view) Square() bool {
+	return slices.ContainsFunc(v.Groups, func(g group) bool { return g.Square })
 }
 
 // Straights reports whether a straight beam is used.

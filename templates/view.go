@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"soundwrit/internal/diag"
@@ -126,7 +127,8 @@ type part struct {
 	Clad                                       md // the surface that is clad, "" where none is
 	Transitions                                []transition
 	Misaligned                                 bool
-	Flange, FlangeOffset                       md // of a T-butt weld, "" of a butt weld
+	Flange, FlangeOffset                       md   // of a T-butt weld, "" of a butt weld
+	Outer                                      bool // the outer face of the flange is accessible
 }
 
 // transition is where the wall of one side grows thicker.
@@ -367,7 +369,8 @@ func seePart(p *printer, part0 schema.Part) part {
 		Zone:        p.length(part0.Zone.Width),
 		Transitions: seeTransitions(p, part0), Misaligned: part0.Weld.Misalignment != 0 && si.Known(part0.Weld.Misalignment),
 		Boundary: boundary(part0.Zone.Boundary, part0.Weld.RootRadius > 0), Basis: or(esc(part0.Zone.Basis), notStated),
-		Sides: p.list(part0.Sides), Surfaces: p.list(surfaces(part0.Kind, part0.Surfaces)),
+		Sides: p.list(part0.Sides), Surfaces: p.list(surfaces(part0.Kind, slices.DeleteFunc(slices.Clone(part0.Surfaces), func(s string) bool { return s == "flange" }))),
+		Outer:     slices.Contains(part0.Surfaces, "flange"),
 		From:      p.given(celsiusOf(part0.Temperature.From), celsiusUnit, si.Up),
 		To:        p.given(celsiusOf(part0.Temperature.To), celsiusUnit, si.Down),
 		Condition: or(esc(part0.Surface.Condition), notStated),
@@ -394,6 +397,9 @@ func surfaces(kind string, names []string) []string {
 }
 
 func surface(kind, name string) string {
+	if name == "flange" {
+		return "outer face of the flange"
+	}
 	if kind == "pipe" {
 		switch name {
 		case "top":

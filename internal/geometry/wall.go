@@ -173,7 +173,7 @@ func (s *Section) DepthsFrom(z si.Length) *Section {
 	}
 	m := &Section{
 		Thickness: s.Thickness - z, through: s.through,
-		Weld:      outline(s.Weld), Volume: outline(s.Volume), Cap: outline(s.Cap), Root: outline(s.Root),
+		Weld: outline(s.Weld), Volume: outline(s.Volume), Cap: outline(s.Cap), Root: outline(s.Root),
 		Top: s.Top.mapped(point), Bottom: s.Bottom.mapped(point), capSpan: s.capSpan, rootSpan: s.rootSpan, Flange: s.Flange,
 		Faces: slices.Clone(s.Faces),
 	}

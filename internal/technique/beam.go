@@ -132,7 +132,7 @@ func (s *sheet) beamDepth(g *Group, st stand, angle si.Angle, right si.Length) s
 		return depth
 	}
 	exit, _ := st.exit(angle)
-	depth := s.deepestWall(g) * si.Length(g.legs())
+	depth := s.legsEnd(g)
 	return min(depth, max(0, (right-exit)/si.Length(angle.Tan())))
 }
 

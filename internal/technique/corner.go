@@ -14,8 +14,8 @@ import (
 // wall and flaw one after the other at any depth, as it would a corner.
 func (s *sheet) corners(id string, g *Group, st stand) {
 	m := &s.Job.Part.Material
-	if !si.Known(m.Longitudinal) {
-		return
+	if !si.Known(m.Longitudinal) || g.Set.OnFlange() {
+		return // from a flange there is no wall under the weld, and so no corner
 	}
 	legs := g.Set.Legs
 	if g.Set.Method == "tfm" {

@@ -18,11 +18,16 @@ import (
 // leads from the reflector to the wall. A course is counted from the probe, so
 // that of the way back has the letters in reverse.
 
-// strata are what rays cross under a scanning surface. The thickness of the part
-// holds the cladding, and refracted angles are those in the base metal.
+// strata are what rays cross under a scanning surface: on that of a flange, the
+// flange. The thickness of the part holds the cladding, and refracted angles are
+// those in the base metal.
 func (s *sheet) strata(surface string) ray.Part {
 	part := &s.Job.Part
-	p := ray.Plate(part.Thickness, metal(&part.Material))
+	thickness := part.Thickness
+	if surface == "flange" && part.Flange != nil {
+		thickness = part.Flange.Thickness
+	}
+	p := ray.Plate(thickness, metal(&part.Material))
 	p.Radius = frameOf(s.Section, "A", surface, si.Unknown[si.Length]()).local(s.Section).Radius()
 	clad := part.Cladding
 	if clad == nil {

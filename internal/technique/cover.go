@@ -66,17 +66,27 @@ func reachSource(g *Group) string {
 
 // faces is how one side of a group meets every face of the section.
 func (s *sheet) faces(g *Group, st stand, f frame, side string) []FaceIncidence {
+	views := g.views(st)
+	return s.facesWith(g, f, side, func(local *geometry.Section, face geometry.Face) coverage.Meeting {
+		return coverage.Incidence(local, face, views, coverage.DefaultSamples)
+	})
+}
+
+// facesWith is the same for any way in which faces are met.
+func (s *sheet) facesWith(g *Group, f frame, side string, meets func(*geometry.Section, geometry.Face) coverage.Meeting) []FaceIncidence {
 	local := f.local(s.Section)
 	var list []FaceIncidence
 	for i, face := range local.Faces {
-		meeting := coverage.Incidence(local, face, g.views(st), coverage.DefaultSamples)
+		meeting := meets(local, face)
 		if f.flipped {
 			meeting = meeting.Flip()
 		}
 		in := incidence(side, s.Section.Faces[i], meeting)
 		in.Varies = face.Radius > 0 || s.Section.Radius() != 0
 		square, leg := face.SquareAngle("A")
-		in.Square = square
+		if in.Square = square; leg == 2 && g.Set.OnFlange() {
+			in.Square, leg = si.Unknown[si.Angle](), 0 // beams come to the weld on their way down alone
+		}
 		switch leg {
 		case 1:
 			in.SquareLegs = "direct"
@@ -184,7 +194,7 @@ func (s *sheet) search(i int) (from, to si.Length) {
 		}
 	}
 	nominal := g.Set.WedgeFront
-	toe := nominal - s.toeClearance(g)
+	toe := max(nominal-s.toeClearance(g), nominal-2*s.Job.Part.Thickness) // no toe on a flange
 	level, farthest := s.stretch(g)
 	return coverage.KeepRange(func(front si.Length) si.Ratio {
 		rows := slices.Clip(others)
@@ -231,7 +241,12 @@ func (s *sheet) searchReach(g *Group, front si.Length) coverage.Rows {
 		}
 		return coverage.Union(rows...)
 	}
-	views := g.views(g.stand(front))
+	var views []coverage.View
+	if g.Single != nil { // only others are moved
+		views, front = g.singleViews(), g.Single.Near
+	} else {
+		views = g.views(g.stand(front))
+	}
 	for i := range views {
 		views[i].Transmit.Emitters = thinned(views[i].Transmit.Emitters)
 		views[i].Receive.Emitters = thinned(views[i].Receive.Emitters)

@@ -125,7 +125,8 @@ func (s *sheet) holeCurve(id string, g *Group, block *schema.Block) {
 // corner, part against block.
 func (s *sheet) cornerGain(id string, g *Group, block *schema.Block) {
 	angle := g.Single.Probe.Angle
-	there, here := acoustics.LegPath(block.Thickness, angle), acoustics.LegPath(s.Job.Part.Thickness, angle)
+	there, here := acoustics.LegPath(block.Thickness, angle), acoustics.LegPath(g.Part.Thickness(), angle)
+	_, symbol, thickness := g.under()
 	gain := acoustics.WallGain(g.distanceAt(there), g.distanceAt(here))
 	if !si.Known(gain) || math.IsInf(float64(gain), 0) {
 		return
@@ -133,7 +134,7 @@ func (s *sheet) cornerGain(id string, g *Group, block *schema.Block) {
 	s.length(id+"corner_path_block", "s_b", "sound path to the bottom corner of the block", there, how{
 		formula: "s_b = T / cos α, T the block's thickness", inputs: []string{id + "nominal_angle"}, source: "geometry"})
 	s.length(id+"corner_path_part", "s_t", "sound path to the bottom corner of the part", here, how{
-		formula: "s_t = t / cos α", inputs: []string{"part.thickness", id + "nominal_angle"}, source: "geometry"})
+		formula: "s_t = " + symbol + " / cos α", inputs: []string{thickness, id + "nominal_angle"}, source: "geometry"})
 	s.gain(id+"transfer_distance", "G_d", "gain that the distance of the corner alone asks for, part against block", gain, how{
 		formula: "G_d = 10 log₁₀(p_t r_t / (p_b r_b)), p = s + q² L_w c_w / c, r = s + L_w c_w / c, q = cos α / cos β",
 		inputs:  []string{id + "corner_path_block", id + "corner_path_part", id + "wedge_path", id + "wedge_velocity", id + "nominal_angle", id + "wedge_axis"}, source: spreading})
@@ -186,9 +187,13 @@ func (s *sheet) singleLoss(g *Group) (loss func(si.Length) si.Decibel, ok bool) 
 // hole of the block on the direct leg that lies in the far field.
 func (s *sheet) discReference(g *Group, block *schema.Block) (of acoustics.Reflector, path si.Length, name string, ok bool) {
 	if g.Set.Method == "straight-beam" {
-		t := s.Job.Part.Thickness
+		t, _, _ := g.under()
 		of = acoustics.Reflector{Kind: acoustics.Wall}
-		return of, t, "the back wall of the part", si.Known(g.echo(of, t))
+		name = "the back wall of the part"
+		if g.Set.OnFlange() {
+			name = "the inner face of the flange, beside the fillets"
+		}
+		return of, t, name, si.Known(g.echo(of, t))
 	}
 	if block == nil {
 		return of, 0, "", false

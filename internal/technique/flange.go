@@ -47,6 +47,61 @@ func (s *sheet) flange() {
 	s.length("volume.flange_length", "L_f", "length of the volume along the flange", length, how{formula: along, inputs: zone, source: "geometry"})
 }
 
+// offFlange reports a group that stands on a flange which is not there, or from
+// which it cannot look; the job's own check told of it.
+func (s *sheet) offFlange(set *schema.Group) bool {
+	return set.OnFlange() && (s.Section.Flange == nil || set.Method == "tfm")
+}
+
+// under is the thickness under the surface on which a group stands: that of the
+// part, or of the flange. symbol stands for it in formulas.
+func (g *Group) under() (t si.Length, symbol, id string) {
+	if g.Set.OnFlange() {
+		return g.Part.Thickness(), "t_f", "part.flange.thickness"
+	}
+	return g.Part.Thickness(), "t", "part.thickness"
+}
+
+// downTo is how deep the volume lies as a group sees it from the outer face of
+// the flange, whose beams go on into the web; otherwise the depth of the deepest
+// wall.
+func (s *sheet) downTo(g *Group) si.Length {
+	if !g.Set.OnFlange() {
+		return s.deepestWall(g)
+	}
+	depth := g.Part.Thickness()
+	for _, p := range s.Section.Volume {
+		depth = max(depth, s.Section.Flange.Seen(p).Z)
+	}
+	return depth
+}
+
+// legsEnd is the unfolded depth at which the last of a group's legs ends. Seen from
+// a flange a leg that goes down ends with the volume, and one that goes up at the
+// outer face.
+func (s *sheet) legsEnd(g *Group) si.Length {
+	if !g.Set.OnFlange() {
+		return s.deepestWall(g) * si.Length(g.legs())
+	}
+	end, t := si.Length(0), g.Part.Thickness()
+	for _, leg := range g.Set.Legs {
+		last := t
+		if leg%2 == 1 {
+			last = s.downTo(g)
+		}
+		end = max(end, t*si.Length(leg-1)+last)
+	}
+	return end
+}
+
+// intoWeb states how deep the volume lies under the outer face of the flange.
+func (s *sheet) intoWeb(id string, g *Group) {
+	if g.Set.OnFlange() {
+		s.length(id+"volume_depth", "z_v", "depth of the volume under the outer face of the flange", s.downTo(g), how{
+			formula: "z_v = t_f + length of the volume in the web", inputs: []string{"part.flange.thickness", "part.zone_width"}, side: si.Up, source: "geometry"})
+	}
+}
+
 // preparationOf is the form of the preparation as rules see it: that of a T-butt
 // weld is another joint than the same edges in a butt weld.
 func preparationOf(part *schema.Part) string {

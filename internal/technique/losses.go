@@ -191,8 +191,9 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 	if tandem {
 		s.angle(at+"angle_back", "α_n'", "angle of the way back from the same place", l.back, angle)
 	}
+	_, _, thickness := g.under()
 	// The angle is no input, so that the annex can list the three angles in one row.
-	s.length(at+"path", "s", "sound path in the part for which losses are stated", l.path, how{formula: path, inputs: []string{"part.thickness"}, source: "geometry"})
+	s.length(at+"path", "s", "sound path in the part for which losses are stated", l.path, how{formula: path, inputs: []string{thickness}, source: "geometry"})
 	if si.Known(l.contact) {
 		formula, source := "δ_c = −20 log₁₀ E, E the share of energy that passes a liquid film from the wedge into the wave used",
 			"boundary conditions of plane waves at a slipping contact, solved numerically; the way back has the same share"

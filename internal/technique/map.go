@@ -134,7 +134,7 @@ func (s *sheet) predict(g *Group) *Map {
 	model := field.New(media)
 	eyes := g.eyes(model, g.stand(g.Set.WedgeFront))
 	rows := s.mapRows()
-	if len(eyes) == 0 || rows == 0 || s.raised(g) {
+	if len(eyes) == 0 || rows == 0 || s.raised(g) || g.Set.OnFlange() {
 		return nil
 	}
 	m := &Map{Allowance: s.mapAllowance(), Height: s.Job.Reference.MapFlaw, Contact: model.PassesKnown(), met: unmet(len(s.Section.Faces))}

@@ -8,15 +8,23 @@ import (
 )
 
 // Omitted is what is not stated of a group, and why: it has it in a flat part and
-// lacks it around a pipe, or its set-up leaves no place for it.
+// lacks it around a pipe or on the outer face of a flange, or its set-up leaves no
+// place for it.
 type Omitted struct {
 	Name string
 	Why  string
 	IDs  []string // of the values that are not there, or their beginnings, after groups.<group>.; * is any one part
 }
 
-// omit lists what is not computed of a group around a pipe.
+// omit lists what is not computed of a group around a pipe or on a flange.
 func (s *sheet) omit(g *Group) {
+	if g.Set.OnFlange() && g.Single == nil && len(g.Placements) > 0 {
+		g.Omitted = []Omitted{
+			{"predicted sensitivity", "the field is added up between two even walls only, and these beams go on into the web", []string{"map"}},
+			{"corner loss", "under the weld no wall lies across these beams", []string{"corner"}},
+		}
+		return
+	}
 	if r := s.Section.Radius(); r == 0 || !si.Known(r) || len(g.Placements) == 0 {
 		return
 	}

@@ -87,6 +87,7 @@ type frame struct {
 	scale             si.Ratio  // what X of the section is of a length along the surface on which the probe stands
 	deeper            si.Length // of the surface under the probe, than that of side A at the weld
 	front             si.Length
+	flanged           *geometry.Section // the section as drawn, where the probe stands on the flange; nil elsewhere
 }
 
 // frameOf is that of a probe whose wedge front stands so far from the
@@ -95,6 +96,9 @@ func frameOf(section *geometry.Section, side, surface string, front si.Length) f
 	f := frame{mirrored: side == "B", flipped: surface == "bottom", thickness: section.Thickness, scale: 1, front: front}
 	if f.flipped {
 		f.scale = 1 / section.Scale(section.Thickness)
+	}
+	if surface == "flange" && section.Flange != nil {
+		f.flanged, f.mirrored = section, side == "bottom"
 	}
 	if !si.Known(front) {
 		f.front = 0
@@ -108,6 +112,9 @@ func frameOf(section *geometry.Section, side, surface string, front si.Length) f
 func (f frame) turned(section *geometry.Section) *geometry.Section {
 	if f.flipped {
 		section = section.Flip()
+	}
+	if f.flanged != nil {
+		section = section.FromFlange()
 	}
 	if f.mirrored {
 		section = section.Mirror()
@@ -130,11 +137,17 @@ func (f frame) point(p geometry.Point) geometry.Point {
 	if f.flipped {
 		p.X, p.Z = p.X*si.Length(f.scale), f.thickness-p.Z
 	}
+	if f.flanged != nil {
+		p = f.flanged.Flange.Drawn(p)
+	}
 	return p
 }
 
 // seen maps a point of the section as drawn to what the probe sees.
 func (f frame) seen(p geometry.Point) geometry.Point {
+	if f.flanged != nil {
+		p = f.flanged.Flange.Seen(p)
+	}
 	if f.mirrored {
 		p.X = -p.X
 	}
@@ -143,6 +156,14 @@ func (f frame) seen(p geometry.Point) geometry.Point {
 	}
 	p.Z -= f.deeper
 	return p
+}
+
+// flange is that on which the probe stands; nil on another surface.
+func (f frame) flange() *geometry.Flange {
+	if f.flanged == nil {
+		return nil
+	}
+	return f.flanged.Flange
 }
 
 func (f frame) points(list []geometry.Point) []geometry.Point {
@@ -161,6 +182,9 @@ func (f frame) rows(r coverage.Rows) coverage.Rows {
 	}
 	if f.flipped {
 		r = r.Flip(f.thickness, f.scale)
+	}
+	if f.flanged != nil && len(r.Row) > 0 {
+		r = r.FromFlange(f.flanged)
 	}
 	return r
 }
@@ -188,6 +212,7 @@ func (s stand) placement(section *geometry.Section, f frame, side string, course
 	p := Placement{
 		Side:   side,
 		Scale:  1 / f.scale,
+		Flange: f.flange(),
 		Front:  f.point(geometry.Point{X: -s.front}),
 		Back:   f.point(geometry.Point{X: back}),
 		Active: [2]int{s.first + 1, s.first + s.count},

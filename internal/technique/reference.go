@@ -88,10 +88,13 @@ func (s *sheet) legsAndAngles() ([]int, schema.AngleRange) {
 	return slices.Compact(legs), angles
 }
 
+// deepest is the largest unfolded depth of the groups that holes or notches set.
 func (s *sheet) deepest() si.Length {
 	most := si.Length(0)
 	for _, g := range s.Groups {
-		most = max(most, g.Deepest)
+		if g.Single == nil || g.Set.Reflector == "side-drilled-hole" { // not what is set by a disc or a back wall
+			most = max(most, g.Deepest)
+		}
 	}
 	return most
 }

@@ -299,7 +299,8 @@ func (s *sheet) transfer(id string, g *Group, block *schema.Block) {
 	st := g.stand(g.Set.WedgeFront)
 	middle := g.drawn(st)[1]
 	b := st.beam(middle)
-	there, here := acoustics.LegPath(block.Thickness, middle), acoustics.LegPath(s.Job.Part.Thickness, middle)
+	there, here := acoustics.LegPath(block.Thickness, middle), acoustics.LegPath(g.Part.Thickness(), middle)
+	_, symbol, thickness := g.under()
 	gain := acoustics.WallGain(b.DistanceAt(there), b.DistanceAt(here))
 	if !si.Known(gain) || math.IsInf(float64(gain), 0) {
 		return
@@ -307,7 +308,7 @@ func (s *sheet) transfer(id string, g *Group, block *schema.Block) {
 	s.length(id+"corner_path_block", "s_b", "sound path to the bottom corner of the block, at the middle angle", there, how{
 		formula: "s_b = T / cos α, T the block's thickness", inputs: []string{id + "middle_angle"}, source: "geometry"})
 	s.length(id+"corner_path_part", "s_t", "sound path to the bottom corner of the part, at the middle angle", here, how{
-		formula: "s_t = t / cos α", inputs: []string{"part.thickness", id + "middle_angle"}, source: "geometry"})
+		formula: "s_t = " + symbol + " / cos α", inputs: []string{thickness, id + "middle_angle"}, source: "geometry"})
 	s.gain(id+"transfer_distance", "G_d", "gain that the distance of the corner alone asks for, part against block", gain, how{
 		formula: "G_d = 10 log₁₀(p_t r_t / (p_b r_b)), p = s + q² L_w c_w / c, r = s + L_w c_w / c, q = cos α / cos β",
 		inputs:  []string{id + "corner_path_block", id + "corner_path_part", id + "wedge_path", id + "wedge_velocity", id + "middle_angle", id + "middle_wedge_angle"}, source: spreading})

@@ -31,6 +31,7 @@ type Single struct {
 	// straight beams
 	Dead, Wall si.Length // zones at both surfaces in which nothing is shown
 	Reaches    si.Length // lower end of the depths shown
+	Through    si.Length // of those shown over the web, from the outer face of a flange
 	From, To   si.Length // strip of parent metal asked for; unknown where the weld is examined
 	StripShare si.Ratio  // of its width that is scanned
 }
@@ -59,7 +60,7 @@ func (s *sheet) single(set *schema.Group) {
 		return
 	}
 	probe := named(s.Job.Equipment.SingleProbes, func(p *schema.SingleProbe) string { return p.Name }, set.Probe)
-	if probe == nil || !s.Section.Known() || !si.Known(g.PartSpeed) || !si.Known(probe.Frequency) || !si.Known(probe.Pulse) {
+	if probe == nil || !s.Section.Known() || s.offFlange(set) || !si.Known(g.PartSpeed) || !si.Known(probe.Frequency) || !si.Known(probe.Pulse) {
 		return
 	}
 	one := &Single{Probe: probe, Near: set.WedgeFront, Far: set.WedgeFront, From: si.Unknown[si.Length](), To: si.Unknown[si.Length]()}
@@ -87,7 +88,7 @@ func (s *sheet) single(set *schema.Group) {
 	for _, side := range set.Sides {
 		f := frameOf(s.Section, side, set.Surface, one.Near)
 		p := Placement{
-			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: g.rear(one.Near)}),
+			Side: side, Scale: 1 / f.scale, Flange: f.flange(), Front: f.point(geometry.Point{X: -one.Near}), Back: f.point(geometry.Point{X: g.rear(one.Near)}),
 			Exit: f.point(geometry.Point{X: g.exitAt(one.Near)}), Rays: g.singleRays(f, s.Section),
 		}
 		if one.Raster {
@@ -213,6 +214,7 @@ func (g *Group) singleViews() []coverage.View {
 // beam's edges from the nearest.
 func (g *Group) singleRays(f frame, section *geometry.Section) []Ray {
 	o, thickness, local := g.Single, section.Thickness, f.local(section)
+	tee := local.Flange != nil || g.Set.OnFlange()
 	from := func(front si.Length, angle si.Angle, edge bool) Ray {
 		if g.Part.Radius != 0 {
 			c := g.singleCourse(g.legs())
@@ -221,7 +223,7 @@ func (g *Group) singleRays(f frame, section *geometry.Section) []Ray {
 		x := g.exitAt(front)
 		points := []geometry.Point{{X: x}}
 		for leg := range g.legs() {
-			if local.Flange != nil {
+			if tee {
 				at, turns := local.Meets(points[leg], angle, leg%2 == 0)
 				if points = append(points, at); !turns {
 					break

@@ -26,10 +26,11 @@ func (s *sheet) angledValues(id string, g *Group) {
 	s.length(id+"wedge_front", "a", word, o.Near, given())
 	s.length(id+"exit_to_centreline", "x_c", "exit point to weld centreline, at the nearest place", -g.exitAt(o.Near), how{
 		formula: s.around("x_c = a + l_f", "x_c = a + R asin(l_f / R), R that of the scanned surface, which the face touches at the exit point"), inputs: s.onPipe(id+"wedge_front", id+"front_distance"), source: "geometry"})
-	toe := s.singleToe(g)
-	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of the sides used", toe, given())
-	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", o.Near-toe, how{
-		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
+	if toe := s.singleToe(g); !g.Set.OnFlange() {
+		s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of the sides used", toe, given())
+		s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", o.Near-toe, how{
+			formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
+	}
 	path := s.singlePath(id, g)
 	s.beamEdges(id, g, b, speed)
 	s.singleWidths(id, g, path/si.Length(g.legs()), g.legs())
@@ -43,14 +44,20 @@ func (s *sheet) singlePath(id string, g *Group) si.Length {
 	if g.Part.Radius != 0 {
 		return s.singleAround(id, g)
 	}
-	angle, t := g.Single.Probe.Angle, s.Job.Part.Thickness
-	skips := []string{"part.thickness", id + "nominal_angle"}
-	s.length(id+"half_skip", "s_½", "half skip", acoustics.SkipHalf(t, angle), how{formula: "s_½ = t tan α", inputs: skips, source: krautkramer})
-	s.length(id+"full_skip", "s_1", "full skip", acoustics.SkipFull(t, angle), how{formula: "s_1 = 2 t tan α", inputs: skips, source: krautkramer})
+	angle := g.Single.Probe.Angle
+	t, symbol, thickness := g.under()
+	skips := []string{thickness, id + "nominal_angle"}
+	s.length(id+"half_skip", "s_½", "half skip", acoustics.SkipHalf(t, angle), how{formula: "s_½ = " + symbol + " tan α", inputs: skips, source: krautkramer})
+	s.length(id+"full_skip", "s_1", "full skip", acoustics.SkipFull(t, angle), how{formula: "s_1 = 2 " + symbol + " tan α", inputs: skips, source: krautkramer})
 	g.Deepest = t * si.Length(g.legs())
+	formula := fmt.Sprintf("s = %d t / cos α, to the end of the last leg", g.legs())
+	if g.Set.OnFlange() {
+		s.intoWeb(id, g)
+		g.Deepest, skips = s.legsEnd(g), append(skips, id+"volume_depth")
+		formula = "s = d / cos α, d the unfolded depth at the end of the legs: of one that goes down z_v, of one that goes up the outer face"
+	}
 	path := g.Deepest / si.Length(angle.Cos())
-	s.length(id+"path", "s", "longest sound path used", path, how{
-		formula: fmt.Sprintf("s = %d t / cos α, to the end of the last leg", g.legs()), inputs: skips, side: si.Up, source: "geometry"})
+	s.length(id+"path", "s", "longest sound path used", path, how{formula: formula, inputs: skips, side: si.Up, source: "geometry"})
 	return path
 }
 

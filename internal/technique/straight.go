@@ -23,14 +23,14 @@ func (s *sheet) straight(g *Group, o *Single) {
 	}
 	g.Single = o
 	g.Angles = schema.AngleRange{Step: si.Unknown[si.Angle]()}
-	g.Deepest = s.Job.Part.Thickness
+	g.Deepest = s.downTo(g)
 	id := "groups." + set.Name + "."
 	s.singleProbeValues(id, g)
 	s.length(id+"wedge_front", "a", "middle of the probe to weld centreline, at the nearest", o.Near, given())
 	s.length(id+"raster_to", "a_2", "middle of the probe to weld centreline, at the farthest", o.Far, given())
 	s.straightBeam(id, g)
 	s.straightZones(id, g)
-	t := s.Job.Part.Thickness
+	t := g.Deepest
 	delay := si.Time(0)
 	if si.Known(p.Delay) {
 		delay = p.Delay
@@ -40,14 +40,22 @@ func (s *sheet) straight(g *Group, o *Single) {
 	for _, side := range set.Sides {
 		f, half := frameOf(s.Section, side, set.Surface, o.Near), onArc(g.Part.Radius, plane/2)
 		at := Placement{
-			Side: side, Scale: 1 / f.scale, Front: f.point(geometry.Point{X: -o.Near + half}), Back: f.point(geometry.Point{X: -o.Near - half}),
+			Side: side, Scale: 1 / f.scale, Flange: f.flange(), Front: f.point(geometry.Point{X: -o.Near + half}), Back: f.point(geometry.Point{X: -o.Near - half}),
 			Exit: f.point(geometry.Point{X: -o.Near}), Upright: true, Far: f.points([]geometry.Point{{X: -o.Far + half}, {X: -o.Far - half}}),
 		}
+		local := f.local(s.Section)
 		for _, x := range []si.Length{-o.Near, -o.Far} {
-			at.Rays = append(at.Rays, Ray{Points: f.points([]geometry.Point{{X: x}, {X: x, Z: t}})})
+			end := geometry.Point{X: x, Z: g.Part.Thickness()}
+			if g.Set.OnFlange() {
+				end, _ = local.Meets(geometry.Point{X: x}, 0, true)
+			}
+			at.Rays = append(at.Rays, Ray{Points: f.points([]geometry.Point{{X: x}, end})})
 		}
 		at.Coverage = coverage.Measure(s.Section, s.straightRows(g, side, coverage.DefaultRows))
 		g.Placements = append(g.Placements, at)
+		if set.Target == "weld" {
+			g.Faces = append(g.Faces, s.facesWith(g, f, side, g.straightMeets)...)
+		}
 	}
 }
 
@@ -63,14 +71,40 @@ func singleReach(g *Group) string {
 }
 
 // straightRows is what a straight beam reaches of the volume from one side:
-// nothing where it examines the parent metal, since the weld is not its task.
+// nothing where it examines the parent metal, since the weld is not its task. From a
+// flange it goes on into the web where it stands over that.
 func (s *sheet) straightRows(g *Group, side string, rows int) coverage.Rows {
-	o, f := g.Single, frameOf(s.Section, side, g.Set.Surface, g.Single.Near)
-	reach := coverage.Square{From: -o.Far, To: -o.Near, Top: o.Dead, Bottom: o.Reaches}
-	if g.Set.Target == "parent" {
-		reach.From = reach.To
+	f := frameOf(s.Section, side, g.Set.Surface, g.Single.Near)
+	local := f.local(s.Section)
+	var all []coverage.Rows
+	for _, square := range g.squares(local) {
+		all = append(all, square.Reach(local, rows))
 	}
-	return f.rows(reach.Reach(f.local(s.Section), rows))
+	return f.rows(coverage.Union(all...))
+}
+
+// squares are where a straight beam shows flaws, as the probe sees it: from a flange
+// also deeper, where the beam goes on into the web.
+func (g *Group) squares(local *geometry.Section) []coverage.Square {
+	o := g.Single
+	all := []coverage.Square{{From: -o.Far, To: -o.Near, Top: o.Dead, Bottom: o.Reaches}}
+	if g.Set.Target == "parent" {
+		all[0].From = all[0].To
+	}
+	if g.Set.OnFlange() {
+		gap := local.Wall(true).Corners // of the web in the far wall
+		all = append(all, coverage.Square{From: max(-o.Far, gap[0].X), To: min(-o.Near, gap[len(gap)-1].X), Top: o.Dead, Bottom: o.Through})
+	}
+	return all
+}
+
+// straightMeets is how a straight beam meets a face.
+func (g *Group) straightMeets(local *geometry.Section, face geometry.Face) coverage.Meeting {
+	var all []coverage.Meeting
+	for _, square := range g.squares(local) {
+		all = append(all, square.Meets(face, coverage.DefaultSamples))
+	}
+	return coverage.Merge(all...)
 }
 
 // straightBeam states the spread and the near field of a straight beam.
@@ -107,7 +141,8 @@ func (s *sheet) straightBeam(id string, g *Group) {
 // straightZones states what the beam does not show under the one surface and over
 // the other.
 func (s *sheet) straightZones(id string, g *Group) {
-	o, p, t := g.Single, g.Single.Probe, s.Job.Part.Thickness
+	o, p := g.Single, g.Single.Probe
+	t, symbol, thickness := g.under()
 	pulse := acoustics.PulseDepth(g.PartSpeed, p.Pulse)
 	inputs := []string{"part.longitudinal", id + "pulse"}
 	o.Dead = pulse
@@ -121,28 +156,36 @@ func (s *sheet) straightZones(id string, g *Group) {
 	o.Wall = pulse
 	s.length(id+"dead_wall", "D_w", "height over the far surface in which an echo has not ended when the back-wall echo begins", o.Wall, how{
 		formula: "D_w = c t_p / 2", inputs: inputs, side: si.Up, source: "geometry"})
-	o.Reaches = t - o.Wall
-	from := []string{"part.thickness", id + "dead_wall"}
-	formula := "z_2 = t − D_w"
+	o.Reaches, o.Through = t-o.Wall, s.downTo(g)
+	from := []string{thickness, id + "dead_wall"}
+	formula, through, into := "z_2 = "+symbol+" − D_w", "z_3 = z_v", []string{id + "volume_depth"}
+	s.intoWeb(id, g)
 	if si.Known(p.RangeTo) {
 		s.length(id+"range_from", "r_1", "upper end of the range for which the probe is stated", p.RangeFrom, given())
 		s.length(id+"range_to", "r_2", "lower end of the range for which the probe is stated", p.RangeTo, given())
-		o.Dead, o.Reaches = max(o.Dead, p.RangeFrom), min(o.Reaches, p.RangeTo)
+		o.Dead, o.Reaches, o.Through = max(o.Dead, p.RangeFrom), min(o.Reaches, p.RangeTo), min(o.Through, p.RangeTo)
 		formula, from = formula+", at most r_2", append(from, id+"range_to")
+		through, into = through+", at most r_2", append(into, id+"range_to")
 	}
 	if si.Known(p.Delay) {
 		second := si.Length(float64(g.PartSpeed) * float64(p.Delay))
 		s.length(id+"delay_echo", "z_d", "depth at which the second echo of the delay line comes in", second, how{
 			formula: "z_d = c t_0", inputs: []string{"part.longitudinal", id + "delay"}, side: si.Down, source: "geometry: it runs through the delay line once more, out and back"})
-		o.Reaches = min(o.Reaches, second)
+		o.Reaches, o.Through = min(o.Reaches, second), min(o.Through, second)
 		formula, from = formula+" and z_d", append(from, id+"delay_echo")
+		through, into = through+" and z_d", append(into, id+"delay_echo")
 	}
 	s.length(id+"shown_from", "z_1", "depth from which flaws are shown", o.Dead, how{
 		formula: "z_1 = D_s, or the upper end of the probe's range where that is deeper", inputs: []string{id + "dead_surface"}, side: si.Up, source: "definition"})
-	s.length(id+"shown_to", "z_2", "depth to which flaws are shown apart from other echoes", o.Reaches, how{formula: formula, inputs: from, side: si.Down, source: "definition"})
+	beside, of := "", "the thickness"
+	if g.Set.OnFlange() {
+		beside, of = ", beside the web", "the flange's thickness"
+		s.length(id+"shown_through", "z_3", "depth to which flaws are shown over the web, into which the beam goes on", o.Through, how{formula: through, inputs: into, side: si.Down, source: "definition"})
+	}
+	s.length(id+"shown_to", "z_2", "depth to which flaws are shown apart from other echoes"+beside, o.Reaches, how{formula: formula, inputs: from, side: si.Down, source: "definition"})
 	share := si.Ratio(max(0, o.Reaches-o.Dead) / t)
-	s.share(id+"depth_share", "k_z", "share of the thickness in which flaws are shown", share, how{
-		formula: "k_z = (z_2 − z_1) / t", inputs: []string{id + "shown_from", id + "shown_to", "part.thickness"}, side: si.Down, source: "definition"})
+	s.share(id+"depth_share", "k_z", "share of "+of+" in which flaws are shown"+beside, share, how{
+		formula: "k_z = (z_2 − z_1) / " + symbol, inputs: []string{id + "shown_from", id + "shown_to", thickness}, side: si.Down, source: "definition"})
 }
 
 // parents states, for each straight beam that examines the parent metal, the strip

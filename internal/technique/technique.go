@@ -68,12 +68,14 @@ type Group struct {
 	Omitted    []Omitted // around a pipe
 }
 
-// Placement is the probe of a group standing on one side of the weld. All
+// Placement is the probe of a group standing on one side of the weld, or of the
+// middle of the web on a flange: top or bottom, by the web's surface. All
 // points are in the section, elements above the top surface have negative
 // depth (below the bottom surface: depth over the thickness).
 type Placement struct {
 	Side     string
 	Scale    si.Ratio         // length along the surface on which it stands, over what X of the section is of it
+	Flange   *geometry.Flange // on whose outer face it stands; nil elsewhere
 	Front    geometry.Point   // foot of the wedge front
 	Back     geometry.Point   // foot of the wedge's rear end
 	Far      []geometry.Point // the same two at the farthest place of a raster; none otherwise
@@ -87,8 +89,15 @@ type Placement struct {
 }
 
 // Along returns where a place lies along the surface on which the probe stands,
-// counted from the weld's centreline: what a tape laid on it reads.
-func (p *Placement) Along(at geometry.Point) si.Length { return at.X * si.Length(p.Scale) }
+// counted from the weld's centreline: what a tape laid on it reads. On the outer
+// face of a flange the centreline is the middle of the web, and what lies to the
+// side of the web's top is negative.
+func (p *Placement) Along(at geometry.Point) si.Length {
+	if p.Flange != nil {
+		return p.Flange.Seen(at).X
+	}
+	return at.X * si.Length(p.Scale)
+}
 
 // Ray is one path drawn in a figure, from the element or aperture centre
 // through the exit point, over the walls, to its end.

@@ -145,7 +145,7 @@ func (s *sheet) stretch(g *Group) (least, most si.Length) {
 // deepestWall is the largest depth at which beams of a group turn, over its
 // sides.
 func (s *sheet) deepestWall(g *Group) si.Length {
-	deepest := s.Job.Part.Thickness
+	deepest := g.Part.Thickness()
 	for _, side := range g.Set.Sides {
 		for _, l := range frameOf(s.Section, side, g.Set.Surface, g.Set.WedgeFront).local(s.Section).Plain(true) {
 			deepest = max(deepest, l.Z)

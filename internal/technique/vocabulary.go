@@ -196,7 +196,7 @@ func Vocabulary() []rules.Fact {
 		q("group.window", si.KindTime, "us", "", 2, "pair", "end of the time window of a tofd pair"),
 		number("group.legs", "legs", "most legs of a path that are used"),
 		flag("group.usable_angles", "wedge", "the angles used lie in the range the wedge is stated for; unknown where no range is stated"),
-		text("group.surface", "surface", "surface on which the probe stands: top or bottom"),
+		text("group.surface", "surface", "surface on which the probe stands: top, bottom or flange"),
 		flag("group.focused", "focus", "the beams have a focus"),
 		ratio("group.focus_ratio", "focus", "sound path to the focus over the near field left in the part"),
 		length("group.wedge_front", "wedge_front", "from the weld centreline back to the wedge front"),

@@ -31,6 +31,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 	}
 	model := field.New(s.media(g))
 	right := s.farthest(g)
+	_, _, thickness := g.under()
 	ends := LossEnds()
 	least := si.Unknown[si.Ratio]()
 	var leastAt string
@@ -50,7 +51,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 		n := 0
 		for _, leg := range slices.Sorted(slices.Values(g.Set.Legs)) {
 			for _, share := range []si.Length{1. / 3, 2. / 3, 1} {
-				unfolded := (si.Length(leg-1) + share) * s.Job.Part.Thickness
+				unfolded := (si.Length(leg-1) + share) * g.Part.Thickness()
 				if unfolded > used*(1+1e-9) {
 					continue
 				}
@@ -64,7 +65,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 				w := Width{ID: fmt.Sprintf("%s%d.", at, n), Angle: angle, Leg: leg, Depth: depth}
 				g.Widths = append(g.Widths, w)
 				where := fmt.Sprintf(" at a depth of %s on leg %d", s.mm(w.Depth, si.Nearest), leg)
-				s.length(w.ID+"path", "s", "sound path"+where, path, how{formula: g.pathFormula(), inputs: []string{"part.thickness"}, source: "geometry"})
+				s.length(w.ID+"path", "s", "sound path"+where, path, how{formula: g.pathFormula(), inputs: []string{thickness}, source: "geometry"})
 				s.length(w.ID+"width", "b", "width of the beam between its echo −6 dB edges, square to its axis"+where, width, how{
 					formula: "|F(x)|² = ½ |F|²_max across the axis", inputs: []string{id + "wavelength", id + "aperture"}, side: si.Down, source: beamField})
 				apart := g.apart(st, angle, leg, depth)
