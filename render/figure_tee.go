@@ -45,6 +45,7 @@ func (d *sectionDraft) shorten(placements []technique.Placement) {
 		d.upperEnd, d.lowerEnd = min(d.upperEnd, p.y), max(d.lowerEnd, p.y)
 	}
 	d.upperEnd, d.lowerEnd = d.upperEnd-beyond, d.lowerEnd+beyond
+	d.above, d.below = d.upperEnd-5, d.lowerEnd
 	for i := range placements {
 		for _, p := range d.wedgeOutline(&placements[i]) {
 			d.above, d.below = min(d.above, p.y), max(d.below, p.y)

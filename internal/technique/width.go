@@ -55,7 +55,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 				if unfolded > used*(1+1e-9) {
 					continue
 				}
-				depth := folded(leg, share) * s.Job.Part.Thickness
+				depth := folded(leg, share) * g.Part.Thickness()
 				path := st.over(leg).Leave(st.centre(), angle).Path(leg, depth)
 				width := beams[leg].Width(path)
 				if !si.Known(width) {
