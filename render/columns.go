@@ -26,6 +26,7 @@ type columnFit struct {
 	texts       [][]float64 // widths of the texts, a row a row
 	empty       []bool      // columns that are written in by hand
 	right       []bool      // columns that are set to the right
+	heads       int         // rows at the beginning that are heads
 }
 
 // widths gives no column less than its longest word if that is possible. Where
@@ -105,7 +106,7 @@ func (f columnFit) lowest(width float64) []float64 {
 	var best []float64
 	least := math.Inf(1)
 	for _, short := range []float64{0, 20, 26, 32, 40} {
-		begin := f.floors(short)
+		begin := f.floors(short, width)
 		if total(begin) > width {
 			break
 		}
@@ -133,9 +134,12 @@ func (f columnFit) lines(widths []float64) float64 {
 	return sum
 }
 
+// numberWide is the width up to which a number, or a range, is kept on one line.
+const numberWide = 36.0
+
 // floors is what each column begins with: its longest word, or the width of its
 // usual texts where these are short, since a number on two lines reads badly.
-func (f columnFit) floors(short float64) []float64 {
+func (f columnFit) floors(short, width float64) []float64 {
 	out := slices.Clone(f.least)
 	texts := make([]float64, len(f.texts))
 	for c := range out {
@@ -145,6 +149,18 @@ func (f columnFit) floors(short float64) []float64 {
 		slices.Sort(texts)
 		if usual := texts[(8*(len(texts)-1)+9)/10]; usual <= short {
 			out[c] = max(out[c], usual+2*cellPadX)
+		}
+	}
+	for c, right := range f.right {
+		if !right {
+			continue // numbers are set to the right
+		}
+		wide := out[c]
+		for _, texts := range f.texts[f.heads:] {
+			wide = max(wide, texts[c]+2*cellPadX)
+		}
+		if wide <= numberWide && total(out)+wide-out[c] <= width {
+			out[c] = wide
 		}
 	}
 	return out

@@ -11,7 +11,7 @@ type density struct {
 func usual() density { return density{1, 1, 1} }
 
 // small is that of the annexes, which are looked up and not read.
-func (d density) small() density { return density{0.9, d.leading, 0.6 * d.air} }
+func (d density) small() density { return density{0.9, 0.95 * d.leading, 0.52 * d.air} }
 
 // at is a size of type, or a width that goes with it.
 func (l *layout) at(size float64) float64 { return size * l.density.size }

@@ -11,8 +11,8 @@ import (
 
 // Measures of the text, in millimetres; sizes of type in points.
 const (
-	bodySize     = 9.5
-	bodyLeading  = 4.6
+	bodySize     = 9.4
+	bodyLeading  = 4.5
 	bodyGap      = 2.3 // after a paragraph
 	tightGap     = 0.7 // after an item of a close list
 	captionSize  = 8.5
@@ -33,9 +33,9 @@ func headingOf(level int) headingStyle {
 	case 1:
 		return headingStyle{17, 7.8, 3.4, 3}
 	case 2:
-		return headingStyle{13.5, 6.2, 7.5, 2.8}
+		return headingStyle{13.5, 6.2, 6.5, 2.4}
 	case 3:
-		return headingStyle{11, 5.2, 5, 2}
+		return headingStyle{11, 5.2, 4.5, 1.8}
 	}
 	return headingStyle{9.5, 4.75, 3.5, 1.2}
 }

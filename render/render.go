@@ -65,9 +65,9 @@ type sheet struct {
 func sheetNamed(name string) (sheet, error) {
 	switch name {
 	case "", "A4":
-		return sheet{"A4", 210, 297, 25, 18, 25, 20}, nil
+		return sheet{"A4", 210, 297, 22, 15, 25, 20}, nil
 	case "Letter":
-		return sheet{"Letter", 215.9, 279.4, 25, 18, 25, 20}, nil
+		return sheet{"Letter", 215.9, 279.4, 22, 15, 25, 20}, nil
 	}
 	return sheet{}, fmt.Errorf("page size %q is not known: write A4 or Letter", name)
 }

@@ -10,7 +10,7 @@ import (
 
 // Measures of a table, in millimetres; sizes in points.
 const (
-	tableSize = 8.5
+	tableSize = 8.4
 	leastSize = 6.5
 	cellPadX  = 1.5
 	cellPadY  = 0.7
@@ -97,11 +97,12 @@ func (l *layout) fit(t *table) *tableFit {
 func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
 	f := &tableFit{size: size, leading: size * 0.49 * l.density.leading, fraction: make([]float64, len(t.align)), padY: l.gap(cellPadY)}
 	all := t.rows
+	heads := 0
 	if t.head != nil {
-		all = append([][][]span{t.head}, t.rows...)
+		all, heads = append([][][]span{t.head}, t.rows...), 1
 	}
 	settings := make([][]setting, len(all))
-	fit := columnFit{least: make([]float64, len(t.align)), most: make([]float64, len(t.align)), empty: make([]bool, len(t.align)), right: make([]bool, len(t.align))}
+	fit := columnFit{least: make([]float64, len(t.align)), most: make([]float64, len(t.align)), empty: make([]bool, len(t.align)), right: make([]bool, len(t.align)), heads: heads}
 	for r, row := range all {
 		settings[r] = make([]setting, len(row))
 		for c, cell := range row {

@@ -32,12 +32,13 @@ func documentOf(t *testing.T, job string, replace ...string) string {
 func TestSensitivityIsStated(t *testing.T) {
 	text := documentOf(t, "plate-seam", "    rearm: 20 us", "    rearm: 20 us\n    averages: 2", "  speed: 60 mm/s", "  speed: 30 mm/s\n  setup_time: 10 min")
 	for _, want := range []string{
-		"| direct | 36 mm | 1 | 62.8 mm | 20.0 dB | 2.3 mm |",
-		"| direct | 5 mm | 1 | 8.7 mm | 0.0 dB | – |",
-		"| ISO 2400, block No. 1, radius of 100 mm | transverse | first | 100.0 mm | 61.44 µs | 61.33 µs | 61.56 µs | 61.73 µs | 99.54 mm |",
-		"| transverse | 3240 m/s | 24.691 µs |",
-		"| direct | | | | | | −0.9 dB | | |",
-		"| skip | 3.00 kHz | 3.06 kHz | 20.00 MHz | 0.28 dB |",
+		"| direct | 36 | 1 | 62.8 | 20.0 | 2.3 |",
+		"| direct | 5 | 1 | 8.7 | 0.0 | – |",
+		"| ISO 2400, block No. 1, radius of 100 mm | transverse | first | 100.0 | 61.44 | 61.33 | 61.56 | 61.73 | 99.54 |",
+		"| transverse | 3240 | 24.691 |",
+		"| direct | | | | | | −0.9 | | |",
+		"| skip | 3.00 | 3.06 | 20.00 | 0.28 |",
+		"| Group | Depth in the block, mm | Leg | Sound path, mm | Gain over the first reflector, dB | Worth a disc of, mm |",
 		"up to **22.8 dB**; the instrument can make 40.0 dB.",
 		"by the encoder: 20 counts.",
 		"| Firings that are averaged to one A-scan, m | 2 |",
@@ -53,7 +54,7 @@ func TestSensitivityIsStated(t *testing.T) {
 // Of images the gain is expected without the disc, whose law is that of one beam.
 func TestGainsOfImages(t *testing.T) {
 	text := documentOf(t, "vessel-seam")
-	for _, want := range []string{"| direct | 8 mm | 1 | 13.9 mm | 0.0 dB | – |", "gain is expected to rise by up to **", "Of an image all pairs of elements"} {
+	for _, want := range []string{"| direct | 8 | 1 | 13.9 | 0.0 | – |", "gain is expected to rise by up to **", "Of an image all pairs of elements"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("a document of images does not hold %q", want)
 		}

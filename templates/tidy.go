@@ -109,12 +109,17 @@ func align(rows []string) ([]string, error) {
 		return nil, fmt.Errorf("it has a head and no rows")
 	}
 	cells := make([][]string, len(rows))
-	var width []int
 	for i, row := range rows {
 		cells[i] = splitCells(row)
 		if len(cells[i]) != len(cells[0]) {
 			return nil, fmt.Errorf("the head has %d cells, this row has %d: %s", len(cells[0]), len(cells[i]), row)
 		}
+	}
+	for j := range cells[0] {
+		unitInHead(cells, j)
+	}
+	var width []int
+	for i := range cells {
 		for j, c := range cells[i] {
 			if i == 0 {
 				width = append(width, 3)
@@ -145,6 +150,37 @@ func align(rows []string) ([]string, error) {
 		out[i] = b.String() + "|"
 	}
 	return out, nil
+}
+
+// measure is a number with its unit, and nothing else.
+var measure = regexp.MustCompile(`^([−+-]?[0-9]+(?:[.,][0-9]+)?) ?(°|%|[a-zA-Zµ²/]+)$`)
+
+// unitInHead moves the unit of a column of numbers into its head, where all rows
+// have the same. A dash has none.
+func unitInHead(cells [][]string, column int) {
+	if !strings.HasSuffix(cells[1][column], ":") || cells[0][column] == "" {
+		return
+	}
+	unit, numbers := "", 0
+	for _, row := range cells[2:] {
+		m := measure.FindStringSubmatch(row[column])
+		switch {
+		case m == nil && row[column] == "–":
+		case m == nil || unit != "" && m[2] != unit:
+			return
+		default:
+			unit, numbers = m[2], numbers+1
+		}
+	}
+	if numbers < 2 {
+		return
+	}
+	cells[0][column] += ", " + unit
+	for _, row := range cells[2:] {
+		if m := measure.FindStringSubmatch(row[column]); m != nil {
+			row[column] = m[1]
+		}
+	}
 }
 
 // splitCells cuts a row at the bars that are not escaped.

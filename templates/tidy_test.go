@@ -1,6 +1,9 @@
 package templates
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 func TestTidy(t *testing.T) {
 	for _, c := range []struct{ name, in, want string }{
@@ -33,5 +36,18 @@ func TestLinksFollowTheHeadings(t *testing.T) {
 	}
 	if _, err := link(source+"[section 12](#section:12)", false, nil); err == nil {
 		t.Error("a reference to no section is no error")
+	}
+}
+
+// A unit that all rows share is said once; one that a row lacks, or has another
+// of, stays with the numbers, and so does that of a column of texts.
+func TestSharedUnitStandsInTheHead(t *testing.T) {
+	got, err := tidy("| a | b | c | d | e |\n| --- | ---: | ---: | ---: | --- |\n| x | 1.5 mm | −2,0 dB | 3 mm | 4 mm |\n| y | – | 10,0 dB | 3 in | 4 mm |\n| z | 12 mm | 1,0 dB | 5 mm | 4 mm |\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "| a | b, mm | c, dB | d | e | | --- | ----: | ----: | ---: | ---- | | x | 1.5 | −2,0 | 3 mm | 4 mm | | y | – | 10,0 | 3 in | 4 mm | | z | 12 | 1,0 | 5 mm | 4 mm |"
+	if text := strings.Join(strings.Fields(got), " "); text != want {
+		t.Errorf("got  %s\nwant %s", text, want)
 	}
 }
