@@ -33,16 +33,24 @@ func attachedTo(pdf []byte) (*attached, error) {
 		return nil, err
 	}
 	a := &attached{program: file.Keywords, own: fstest.MapFS{}}
-	for i, f := range file.Files {
+	german := templates.Language("de")
+	for i := range file.Files {
+		f := &file.Files[i]
+		// The document says in its own language what each is.
+		for _, english := range []string{saysJob, saysTemplate, saysBook, saysEarlier, saysEarlierBook} {
+			if f.Says == german.Say(english) {
+				f.Says = english
+			}
+		}
 		switch {
 		case f.Says == saysJob && a.job.Data == nil:
-			a.job = f
+			a.job = *f
 		case f.Says == saysEarlier:
-			a.earlier = &file.Files[i]
+			a.earlier = f
 		case f.Says == saysTemplate:
 			a.own[f.Name] = &fstest.MapFile{Data: f.Data}
 		default:
-			a.books = append(a.books, f)
+			a.books = append(a.books, *f)
 		}
 	}
 	if a.job.Data == nil {

@@ -50,7 +50,8 @@ func (a templatesArg) mistake(err error) error {
 }
 
 type templatesVerb struct {
-	Folder string `arg:"" optional:"" default:"templates" help:"Folder to write them to."`
+	Folder   string `arg:"" optional:"" default:"templates" help:"Folder to write them to."`
+	Language string `enum:"en,de" default:"en" placeholder:"LANGUAGE" help:"Language of the words: en or de, as the jobs that are written by them."`
 }
 
 // Run writes the built-in templates. It replaces nothing, since what it would
@@ -63,7 +64,7 @@ func (v *templatesVerb) Run(s *streams) error {
 	}
 	var all []output
 	for _, name := range names {
-		data, err := fs.ReadFile(wording, name)
+		data, err := templates.Language(v.Language).Wording(wording, name)
 		if err != nil {
 			return err
 		}
