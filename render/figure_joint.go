@@ -70,10 +70,10 @@ func (a artist) jointAt(s scale) *draft {
 	low, far = max(low, under, bottom), max(far, right)
 	d.line(centreLine(), xy{0, -2}, xy{0, bottom + 2})
 	if w := upper[1].x - upper[0].x; w > 0.01 {
-		d.horizontal(upper[0].x, upper[1].x, min(0, off)-5, upper[0].y, upper[1].y, 1, a.length(si.Length(w/v.k)))
+		d.horizontal(upper[0].x, upper[1].x, min(0, off)-5, upper[0].y, upper[1].y, 1, a.worked(si.Length(w/v.k)))
 	}
 	if w := lower[1].x - lower[0].x; w > 0.01 {
-		d.horizontal(lower[0].x, lower[1].x, max(low, bottom+off)+6, lower[0].y, lower[1].y, 1, a.length(si.Length(w/v.k)))
+		d.horizontal(lower[0].x, lower[1].x, max(low, bottom+off)+6, lower[0].y, lower[1].y, 1, a.worked(si.Length(w/v.k)))
 	}
 	d.vertical(off, off+bottom, far+7, right, right, a.length(a.Section.Thickness))
 

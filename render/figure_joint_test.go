@@ -83,7 +83,7 @@ func TestJointSaysSizes(t *testing.T) {
 	for _, l := range f.Drawing.labels {
 		texts = append(texts, l.text)
 	}
-	for _, want := range []string{"A, 10°", "B radius, R 6 mm", "B root face, 2 mm", "21.94 mm", "2 mm", "30 mm", "top", "bottom"} {
+	for _, want := range []string{"A, 10°", "B radius, R 6 mm", "B root face, 2 mm", "21.9 mm", "2 mm", "30 mm", "top", "bottom"} {
 		found := false
 		for _, text := range texts {
 			found = found || text == want

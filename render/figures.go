@@ -110,8 +110,13 @@ func (a artist) surfaces() (upper, lower string) {
 }
 
 // length prints a dimension in the units of the document.
-func (a artist) length(l si.Length) string {
-	mm := shortest(float64(l/si.Millimetre), 2, si.Nearest) + " mm"
+func (a artist) length(l si.Length) string { return a.dimension(l, 2) }
+
+// worked prints a dimension that was worked out, as the text does.
+func (a artist) worked(l si.Length) string { return a.dimension(l, 1) }
+
+func (a artist) dimension(l si.Length, places int) string {
+	mm := shortest(float64(l/si.Millimetre), places, si.Nearest) + " mm"
 	in := shortest(float64(l/si.Inch), 3, si.Nearest) + " in"
 	return a.inUnits(mm, in)
 }

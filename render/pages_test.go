@@ -233,7 +233,7 @@ func TestIndexesOfSymbolsAreLowered(t *testing.T) {
 			got = append(got, x.text)
 		}
 	}
-	want := []string{"Group λ_w", "λ", "w", " and f", "s", "/f, s", "½", "; WPS_12, xλ_w, λ_w2, c_T_x, ", "λ_w", "v", "max", "to", ", p.\u00A01", "2 v", "0", "a"}
+	want := []string{"Group λ_w", "λ", "w", " and f", "s", "/f, s", "½", "; WPS_12, xλ_w, λ_w2, c_T_x, ", "λ_w", "v", "max", "to", ",\u00A0p.\u00A01", "2 v", "0", "a"}
 	if !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)
 	}

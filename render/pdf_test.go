@@ -119,7 +119,7 @@ func TestDocumentsThatCannotBeSet(t *testing.T) {
 		{"no heading at all", Document{Markdown: []byte("[x](#b)\n")}, []string{"#b"}},
 		{"deep heading", Document{Markdown: []byte("##### A\n")}, []string{"line 1", "level 4"}},
 		{"unknown number", Document{Markdown: []byte("a"), Figures: []Figure{unknown}}, []string{"bad", "unknown"}},
-		{"too wide", Document{Markdown: []byte("![x](wide.svg)"), Figures: []Figure{wide}}, []string{"wide", "400 mm", "167 mm"}},
+		{"too wide", Document{Markdown: []byte("![x](wide.svg)"), Figures: []Figure{wide}}, []string{"wide", "400 mm", "173 mm"}},
 		{"paper", Document{PageSize: "A5"}, []string{"A5", "A4 or Letter"}},
 	} {
 		_, err := PDF(c.doc)
