@@ -326,7 +326,7 @@ func (d *sectionDraft) belowPart() {
 		d.horizontal(edge, right, y, d.bottom, d.bottom, 1, "parent metal "+d.length(zone.Width))
 		y += 5
 	}
-	d.horizontal(left, right, y, d.bottom, d.bottom, 1, "volume "+d.length(widthOf(d.Section.Volume)))
+	d.horizontal(left, right, y, d.bottom, d.bottom, 1, "volume "+d.worked(widthOf(d.Section.Volume)))
 	d.below = y + 1.5
 	top, upperEnd := d.besideB(false)
 	bottom, lowerEnd := d.besideB(true)

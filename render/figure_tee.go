@@ -111,7 +111,7 @@ func (d *sectionDraft) besideTee() {
 	}
 	face, outer := d.view.flange()
 	y := d.below + 5
-	d.horizontal(left, right, y, d.bottom, bottom, 1, "volume "+d.length(widthOf(d.Section.Volume)))
+	d.horizontal(left, right, y, d.bottom, bottom, 1, "volume "+d.worked(widthOf(d.Section.Volume)))
 	y += 5
 	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, "flange "+d.length(d.Job.Part.Flange.Thickness))
 	d.below = y + 1.5

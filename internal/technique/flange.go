@@ -47,10 +47,10 @@ func (s *sheet) flange() {
 	s.length("volume.flange_length", "L_f", "length of the volume along the flange", length, how{formula: along, inputs: zone, source: "geometry"})
 }
 
-// offFlange reports a group that stands on a flange which is not there, or from
-// which it cannot look; the job's own check told of it.
-func (s *sheet) offFlange(set *schema.Group) bool {
-	return set.OnFlange() && (s.Section.Flange == nil || set.Method == "tfm")
+// nowhere reports a group that stands on an unknown surface, or on a flange which
+// is not there or from which it cannot look; the job's own check told of it.
+func (s *sheet) nowhere(set *schema.Group) bool {
+	return set.Surface == "" || set.OnFlange() && (s.Section.Flange == nil || set.Method == "tfm")
 }
 
 // under is the thickness under the surface on which a group stands: that of the

@@ -120,6 +120,17 @@ func TestStraightBeamFromFlange(t *testing.T) {
 	}
 }
 
+// Of a group on a surface that is not known nothing else is said.
+func TestGroupOnAnUnknownSurface(t *testing.T) {
+	tech, found := read(t, "column-tee", "surface: flange", "surface: flang")
+	if len(found) != 1 || found[0].Rule != "wrong-value" {
+		t.Errorf("the job's own check finds %v", found)
+	}
+	if f := findingsOf(tech, "wedge-on-reinforcement"); len(f) > 0 {
+		t.Errorf("found %v", f)
+	}
+}
+
 // onFlange is the column with groups of all kinds on the outer face of its flange:
 // a web and fillets that are alike from both sides.
 func onFlange(t *testing.T) *Technique {

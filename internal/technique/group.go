@@ -32,7 +32,7 @@ func (s *sheet) group(set *schema.Group) {
 	g.PartSpeed = g.Part.Speed(g.Sent())
 	g.Probe = named(s.Job.Equipment.Probes, func(p *schema.Probe) string { return p.Name }, set.Probe)
 	g.Wedge = named(s.Job.Equipment.Wedges, func(w *schema.Wedge) string { return w.Name }, set.Wedge)
-	if g.Probe == nil || g.Wedge == nil || g.Probe.Elements < 1 || !s.Section.Known() || s.offFlange(set) {
+	if g.Probe == nil || g.Wedge == nil || g.Probe.Elements < 1 || !s.Section.Known() || s.nowhere(set) {
 		s.Groups = append(s.Groups, g)
 		return
 	}

@@ -60,7 +60,7 @@ func (s *sheet) single(set *schema.Group) {
 		return
 	}
 	probe := named(s.Job.Equipment.SingleProbes, func(p *schema.SingleProbe) string { return p.Name }, set.Probe)
-	if probe == nil || !s.Section.Known() || s.offFlange(set) || !si.Known(g.PartSpeed) || !si.Known(probe.Frequency) || !si.Known(probe.Pulse) {
+	if probe == nil || !s.Section.Known() || s.nowhere(set) || !si.Known(g.PartSpeed) || !si.Known(probe.Frequency) || !si.Known(probe.Pulse) {
 		return
 	}
 	one := &Single{Probe: probe, Near: set.WedgeFront, Far: set.WedgeFront, From: si.Unknown[si.Length](), To: si.Unknown[si.Length]()}
