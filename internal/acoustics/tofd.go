@@ -14,35 +14,42 @@ import (
 // from the surface midway, under which the chord lies by its sagitta. Of places
 // between chord and surface nothing is known, since each has a twin of the same
 // time below the chord.
+//
+// In the bore of a pipe the radius counts negative, and so do the angle between
+// two radii and the sagitta: the chord lies in the bore, over the surface. Sound
+// goes straight to a place only where both legs clear the bore, and the first wave
+// is one that creeps along the surface.
 type Pair struct {
 	Half    si.Length // half the distance between the probes' exit points, straight
-	Sagitta si.Length // depth of the chord midway; zero on a flat surface
-	Radius  si.Length // of the surface; zero where it is flat
+	Sagitta si.Length // depth of the chord midway; zero on a flat surface, negative in a bore
+	Radius  si.Length // of the surface; zero where it is flat, negative in a bore
 	Speed   si.Speed  // longitudinal, in the part
 	Pulse   si.Time   // length of the pulse
 }
 
-// PairAround returns a pair on the outside of a pipe, whose exit points are so far
-// apart along the surface.
+// PairAround returns a pair on the outside of a pipe, or with a negative radius in
+// its bore, whose exit points are so far apart along the surface.
 //
 //	s = R sin φ, σ = R (1 − cos φ), φ = arc / (2 R)
 //
-// Valid: R > 0, 0 < arc < π R; unknown otherwise.
+// Valid: R ≠ 0, 0 < arc < π |R|; unknown otherwise.
 // Source: chord and sagitta of a circle; paths summed in the plane in tofd_test.go.
 func PairAround(arc, radius si.Length, speed si.Speed, pulse si.Time) Pair {
 	p := Pair{Half: si.Unknown[si.Length](), Sagitta: si.Unknown[si.Length](), Radius: radius, Speed: speed, Pulse: pulse}
-	if lean := arc / 2 / radius; radius > 0 && lean > 0 && lean < math.Pi/2 {
+	if lean := arc / 2 / radius; arc > 0 && math.Abs(float64(lean)) < math.Pi/2 {
 		half := math.Sin(float64(lean) / 2)
 		p.Half, p.Sagitta = radius*si.Length(math.Sin(float64(lean))), 2*radius*si.Length(half*half)
 	}
 	return p
 }
 
-func (p Pair) known() bool { return p.Half > 0 && p.Speed > 0 && p.Sagitta >= 0 }
+func (p Pair) known() bool {
+	return p.Half > 0 && p.Speed > 0 && (p.Sagitta >= 0 || p.Radius < 0 && p.Sagitta < 0)
+}
 
 // Lean returns the angle between the radius at an exit point and that midway.
 //
-//	φ = asin(s / R), and 0 on a flat surface
+//	φ = asin(s / R), and 0 on a flat surface; negative in a bore
 //
 // Valid: known pairs, else NaN.
 // Source: definition.
@@ -58,7 +65,8 @@ func (p Pair) Lean() si.Angle {
 //
 //	s / tan α; on a pipe R (1 − sin α / sin(α + φ))
 //
-// Valid: 0 < α ≤ 90°, known pairs, else NaN; the bore may lie before it.
+// Valid: 0 < α ≤ 90°, α + φ > 0 since the rays part otherwise, known pairs, else
+// NaN; from outside the bore may lie before it.
 // Source: geometry, law of sines; paths in the plane in tofd_test.go.
 func (p Pair) Meet(angle si.Angle) si.Length {
 	switch {
@@ -66,6 +74,8 @@ func (p Pair) Meet(angle si.Angle) si.Length {
 		return si.Unknown[si.Length]()
 	case p.Radius == 0:
 		return p.Half / si.Length(angle.Tan())
+	case !(angle+p.Lean() > 0):
+		return si.Unknown[si.Length]()
 	}
 	return p.Radius * si.Length(1-angle.Sin()/(angle+p.Lean()).Sin())
 }
@@ -74,9 +84,72 @@ func (p Pair) Meet(angle si.Angle) si.Length {
 //
 //	t = 2 s / c
 //
-// Valid: known pairs, else NaN.
+// Valid: known pairs, not in a bore, through which no straight way leads, else NaN.
 // Source: geometry; published cases P214 and P215.
-func (p Pair) Lateral() si.Time { return p.Time(p.Sagitta) }
+func (p Pair) Lateral() si.Time {
+	if !p.known() || p.Radius < 0 {
+		return si.Unknown[si.Time]()
+	}
+	return si.Time(2 * float64(p.Half) / float64(p.Speed))
+}
+
+// First returns the earliest time at which any wave comes, in the part alone: that
+// of the lateral wave, and in a bore that of a longitudinal wave along the surface.
+// The wave that creeps there is a little slower, and weaker the later it comes.
+//
+//	t = 2 s / c; in a bore t = 2 S / c, S = R φ
+//
+// Valid: known pairs, else NaN.
+// Source: the shortest way around the bore; creeping waves after J. B. Keller,
+// J. Opt. Soc. Am. 52 (1962) 116, from memory.
+func (p Pair) First() si.Time {
+	if p.Radius < 0 && p.known() {
+		return si.Time(2 * float64(p.Radius) * float64(p.Lean()) / float64(p.Speed))
+	}
+	return p.Lateral()
+}
+
+// Clear returns the least depth that can be told so far across from midway: on a
+// pipe under the chord, in its bore where both legs pass the bore.
+//
+//	0; on a pipe R − (R − σ) / cos(x / R), not over the surface; in its bore
+//	|R| (1 / cos(|φ| + |x / R|) − 1)
+//
+// Valid: known pairs, |φ| + |x / R| < 90°, else NaN.
+// Source: geometry, tangent of a circle; legs stepped through the plane in
+// tofd_bore_test.go.
+func (p Pair) Clear(across si.Length) si.Length {
+	around := math.Abs(float64(across / p.Radius))
+	switch {
+	case !p.known() || p.Radius != 0 && !(around < math.Pi/2):
+		return si.Unknown[si.Length]()
+	case p.Radius == 0:
+		return 0
+	case p.Radius > 0:
+		return max(0, p.Sagitta+(p.Radius-p.Sagitta)*si.Length(1-1/math.Cos(around)))
+	}
+	if around += math.Abs(float64(p.Lean())); !(around < math.Pi/2) {
+		return si.Unknown[si.Length]()
+	}
+	return -p.Radius * si.Length(1/math.Cos(around)-1)
+}
+
+// Sight returns how far across from midway, along the surface, both probes see
+// past the bore in which they stand; without a bound where they stand elsewhere.
+//
+//	|R| (acos(R / (R − d)) − |φ|)
+//
+// Valid: d not less than Clear midway, else NaN.
+// Source: as Clear, of which it is the inverse.
+func (p Pair) Sight(depth si.Length) si.Length {
+	switch {
+	case !(depth >= p.Clear(0)):
+		return si.Unknown[si.Length]()
+	case p.Radius >= 0:
+		return si.Length(math.Inf(1))
+	}
+	return -p.Radius * si.Length(max(0, math.Acos(float64(p.Radius/(p.Radius-depth)))+float64(p.Lean())))
+}
 
 // sum is the length of the way over a place at a depth along the radius, whose
 // foot on the surface lies so far from midway: straight from exit point to place
@@ -91,20 +164,21 @@ func (p Pair) sum(depth, across si.Length) si.Length {
 }
 
 // PairSeparation returns the distance between the exit points whose beam axes
-// cross at a depth, along a surface of the given radius; zero stands for a flat one.
+// cross at a depth, along a surface of the given radius; zero stands for a flat
+// one, and less for a bore.
 //
-//	2 s = 2 z tan α; on the outside of a pipe 2 S = 2 R (asin(R sin α / (R − z)) − α)
+//	2 s = 2 z tan α; on a pipe 2 S = 2 R (asin(R sin α / (R − z)) − α)
 //
-// Valid: z > 0, 0 < α < 90°, R ≥ 0, R sin α < R − z, else NaN.
+// Valid: z > 0, 0 < α < 90°, on the outside R sin α < R − z, else NaN.
 // Source: geometry, law of sines; published cases P214 and P215, and paths in the
 // plane in tofd_test.go.
 func PairSeparation(depth si.Length, angle si.Angle, radius si.Length) si.Length {
 	switch {
-	case !(depth > 0 && angle > 0 && angle < math.Pi/2 && radius >= 0):
+	case !(depth > 0 && angle > 0 && angle < math.Pi/2 && si.Known(radius)):
 		return si.Unknown[si.Length]()
 	case radius == 0:
 		return 2 * depth * si.Length(angle.Tan())
-	case !(radius-depth > 0):
+	case radius > 0 && !(radius > depth):
 		return si.Unknown[si.Length]()
 	}
 	return 2 * radius * si.Length(math.Asin(float64(radius/(radius-depth))*angle.Sin())-float64(angle))
@@ -115,10 +189,14 @@ func PairSeparation(depth si.Length, angle si.Angle, radius si.Length) si.Length
 //
 //	t = 2 √(s² + (d − σ)²) / c
 //
-// Valid: d ≥ σ, s > 0, c > 0, else NaN. σ is zero on a flat surface, as below.
-// Source: geometry; published cases P214 and P215.
+// The wall midway gives the earliest echo of all places of its depth: in a bore
+// each leg's length bends upwards as the place moves, as far as it clears the bore.
+//
+// Valid: d not less than Clear midway, which is σ on a pipe; s > 0, c > 0, else
+// NaN. σ is zero on a flat surface, as below.
+// Source: geometry; published cases P214 and P215, and tofd_bore_test.go.
 func (p Pair) Time(depth si.Length) si.Time {
-	if !(depth >= p.Sagitta && p.known()) {
+	if !(depth >= p.Clear(0)) {
 		return si.Unknown[si.Time]()
 	}
 	return si.Time(2 * math.Hypot(float64(p.Half), float64(depth-p.Sagitta)) / float64(p.Speed))
@@ -129,14 +207,19 @@ func (p Pair) Time(depth si.Length) si.Time {
 //
 //	d = σ + √((c t / 2)² − s²)
 //
-// Valid: t not before the lateral wave, else NaN.
+// Valid: t not before the lateral wave, in a bore not before the echo of the least
+// depth that is clear, else NaN.
 // Source: as Time.
 func (p Pair) Depth(t si.Time) si.Length {
 	path := float64(p.Speed) * float64(t) / 2
 	if !p.known() || !(path >= float64(p.Half)) {
 		return si.Unknown[si.Length]()
 	}
-	return p.Sagitta + si.Length(math.Sqrt((path-float64(p.Half))*(path+float64(p.Half))))
+	depth := p.Sagitta + si.Length(math.Sqrt((path-float64(p.Half))*(path+float64(p.Half))))
+	if p.Radius < 0 && !(depth >= p.Clear(0)) {
+		return si.Unknown[si.Length]()
+	}
+	return depth
 }
 
 // SurfaceDeadZone returns the depth down to which the lateral wave hides what
@@ -144,14 +227,22 @@ func (p Pair) Depth(t si.Time) si.Length {
 //
 //	σ + √(c² t_p² / 4 + s c t_p)
 //
+// In a bore it is what the bore itself hides, or the first wave if that is more. It
+// is at least this: the wave that creeps may come a little later.
+//
+//	the larger of Clear midway and σ + √((S + c t_p / 2)² − s²)
+//
 // Valid: t_p > 0, s > 0, c > 0, else NaN.
 // Source: recalled from the European standard on diffraction timing (EN 583-6),
-// and geometry; published cases P219 and P220.
+// and geometry; published cases P219 and P220, and tofd_bore_test.go.
 func (p Pair) SurfaceDeadZone() si.Length {
 	if !(p.Pulse > 0 && p.known()) {
 		return si.Unknown[si.Length]()
 	}
-	return p.Depth(p.Lateral() + p.Pulse)
+	if d := p.Depth(p.First() + p.Pulse); si.Known(d) {
+		return d
+	}
+	return p.Clear(0)
 }
 
 // WallDeadZone returns the height over the far surface in which the back-wall
@@ -180,7 +271,8 @@ func (p Pair) WallDeadZone(thickness si.Length) si.Length {
 //	on a pipe W − z, z the depth on the radius of x at which r₁ + r₂ = c (t_w − t_p)
 //
 // Valid: as WallDeadZone, and a pulse shorter than the time from the lateral
-// wave to the back-wall echo; |x| < a; else NaN.
+// wave to the back-wall echo; |x| < a; in a bore where a place over the wall is
+// clear of it and early enough; else NaN.
 // Source: geometry of the ellipse; checked against summed paths in tofd_test.go.
 func (p Pair) HiddenByWall(thickness, across si.Length) si.Length {
 	if !(p.Pulse > 0 && thickness > 0 && p.known()) {
@@ -197,14 +289,11 @@ func (p Pair) HiddenByWall(thickness, across si.Length) si.Length {
 	return thickness - si.Length(b*math.Sqrt(1-float64(across)*float64(across)/(a*a)))
 }
 
-// lastBefore is the greatest depth on a radius of a pipe, above the wall and below
-// the chord, from which an echo comes before a time.
+// lastBefore is the greatest depth on a radius of a pipe, above the wall and clear
+// of chord or bore, from which an echo comes before a time.
 func (p Pair) lastBefore(t si.Time, thickness, across si.Length) si.Length {
 	far := si.Length(float64(p.Speed) * float64(t))
-	high, low := p.Radius-(p.Radius-p.Sagitta)/si.Length(math.Cos(float64(across/p.Radius))), thickness
-	if high < 0 {
-		high = 0 // the chord has left the pipe
-	}
+	high, low := p.Clear(across), thickness
 	if !(p.sum(high, across) <= far) || !(p.sum(low, across) > far) {
 		return si.Unknown[si.Length]()
 	}
@@ -223,7 +312,7 @@ func (p Pair) lastBefore(t si.Time, thickness, across si.Length) si.Length {
 //
 //	σ + √(c² (t_d + t_p)² / 4 − s²) − d
 //
-// Valid: as SurfaceDeadZone, d ≥ σ, else NaN.
+// Valid: as SurfaceDeadZone, d as for Time, else NaN.
 // Source: recalled from EN 583-6; published cases P226 to P228.
 func (p Pair) Resolution(depth si.Length) si.Length {
 	if !(p.Pulse > 0) {
@@ -236,30 +325,35 @@ func (p Pair) Resolution(depth si.Length) si.Length {
 //
 //	δd = c δt √(z² + s²) / (2 z), z = d − σ
 //
-// Valid: d > σ, δt ≥ 0, else NaN. It is linear: too small where δd is not small
+// Valid: d as for Time and over σ, δt ≥ 0, else NaN. It is linear: too small where δd is not small
 // against d, as just under the surface.
 // Source: derivative of Depth, recalled from EN 583-6; published cases P233 to P236.
 func (p Pair) TimingError(depth si.Length, dt si.Time) si.Length {
-	depth -= p.Sagitta
-	if !(depth > 0 && dt >= 0 && p.known()) {
+	if !(depth >= p.Clear(0) && depth > p.Sagitta && dt >= 0) {
 		return si.Unknown[si.Length]()
 	}
+	depth -= p.Sagitta
 	return si.Length(float64(p.Speed) * float64(dt) * math.Hypot(float64(depth), float64(p.Half)) / (2 * float64(depth)))
 }
 
 // SeparationError returns the error of a depth that an error of the distance
-// between the exit points makes, where times are counted from the lateral wave.
+// between the exit points makes, where times are counted from the lateral wave,
+// and in a bore from the pulse.
 //
 //	δd = δs (sin φ + cos φ (√(z² + s²) − s) / z), z = d − σ, δs half the error of
 //	the distance along the surface; φ = 0 on a flat one
+//	in a bore δd = δs (sin |φ| + s cos φ / z)
 //
-// Valid: d > σ, error ≥ 0, else NaN; linear.
+// Valid: d as for Time and over σ, error ≥ 0, else NaN; linear.
 // Source: derivative of the depth by s at a fixed delay after the lateral wave,
 // recalled from EN 583-6; checked against differences in tofd_test.go.
 func (p Pair) SeparationError(depth, separation si.Length) si.Length {
-	depth -= p.Sagitta
-	if !(depth > 0 && separation >= 0 && p.known()) {
+	if !(depth >= p.Clear(0) && depth > p.Sagitta && separation >= 0) {
 		return si.Unknown[si.Length]()
+	}
+	depth -= p.Sagitta
+	if p.Radius < 0 {
+		return separation / 2 * (si.Length(-p.Lean().Sin()) + si.Length(p.Lean().Cos())*p.Half/depth)
 	}
 	rise := (si.Length(math.Hypot(float64(depth), float64(p.Half))) - p.Half) / depth
 	return separation / 2 * (si.Length(p.Lean().Sin()) + si.Length(p.Lean().Cos())*rise)
@@ -272,10 +366,10 @@ func (p Pair) SeparationError(depth, separation si.Length) si.Length {
 //
 // On a pipe d goes along the radius, x along the surface, and what lies little
 // below the chord seems less deep than it is: δd is negative.
-// Valid: d ≥ σ, s > 0, else NaN; zero where both coincide.
+// Valid: d ≥ σ, in a bore |x| up to Sight, s > 0, else NaN; zero where both coincide.
 // Source: geometry of the ellipse; published cases P230 to P232.
 func (p Pair) OffsetError(depth, across si.Length) si.Length {
-	if !(depth >= p.Sagitta && p.known()) {
+	if !(depth >= p.Clear(0)) || !(math.Abs(float64(across)) <= float64(p.Sight(depth))) {
 		return si.Unknown[si.Length]()
 	}
 	s, mean := float64(p.Half), float64(p.sum(depth, across)/2)

@@ -30,10 +30,13 @@ type Pair struct {
 //
 // On the outside of a pipe the lateral wave goes along the chord between the exit
 // points; over it nothing counts, since each place there has a twin below of the
-// same time.
+// same time. In its bore r₁ and r₂ have to clear the bore, which an angle of at most
+// 90° at both exit points says, and the first wave comes no earlier than along the
+// arc between these:
 //
-// Valid: all quantities known, s, c and t_p > 0, not from inside a pipe; nothing is
-// reached otherwise.
+//	2 S + c t_p ≤ r₁ + r₂
+//
+// Valid: all quantities known, s, c and t_p > 0; nothing is reached otherwise.
 // Source: geometry of paths of equal time; checked against a raster of summed
 // paths in pair_test.go.
 func (p Pair) Reach(section *geometry.Section, rows int) Rows {
@@ -114,7 +117,11 @@ func (p Pair) bent(radius, thickness, z float64) func(x float64) bool {
 	s, sagitta := radius*sin, radius*(1-cos)
 	blind := float64(p.Speed) * float64(p.Pulse)
 	first, last := 2*s+blind, 2*math.Hypot(s, thickness-sagitta)-blind
-	if !(radius > thickness && sagitta < thickness) {
+	clear := sagitta // midway
+	if radius < 0 {
+		first, clear = 2*float64(p.Half)+blind, radius*(1-1/math.Cos(float64(p.Half)/radius))
+	}
+	if !(math.Abs(float64(p.Half)/radius) < math.Pi/2 && (radius < 0 || radius > thickness) && clear < thickness) {
 		return func(float64) bool { return false }
 	}
 	return func(x float64) bool {
@@ -125,9 +132,10 @@ func (p Pair) bent(radius, thickness, z float64) func(x float64) bool {
 			return false
 		}
 		for _, across := range []float64{px + s, s - px} {
-			// The radius at an exit point leans towards the middle by asin(s / R).
+			// The radius at an exit point leans towards the middle by asin(s / R), and
+			// in a bore away from it.
 			angle := math.Atan2(across, below) - math.Asin(sin)
-			if !(angle >= float64(p.Lower) && angle <= float64(p.Upper)) {
+			if !(angle >= float64(p.Lower) && angle <= math.Min(float64(p.Upper), math.Pi/2)) {
 				return false
 			}
 		}
