@@ -44,7 +44,7 @@ var errorUnit = unit{"mm", 2, "in", 3}
 // that which the separation of a pair gives.
 func frontOf(p *printer, g technique.Group) md {
 	if g.Pair != nil && len(g.Placements) > 0 {
-		return p.computed(lengthOf(abs(g.Placements[0].Front.X)), positionUnit, si.Nearest)
+		return p.computed(lengthOf(abs(g.Placements[0].Along(g.Placements[0].Front))), positionUnit, si.Nearest)
 	}
 	if o := g.Single; o != nil {
 		near := p.length(o.Near)

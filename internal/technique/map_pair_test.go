@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 )
 
@@ -61,14 +62,27 @@ func TestMapOfPlaneWaves(t *testing.T) {
 // those of the map, a few of them.
 func TestMapOfAPairAroundPipeInThePlane(t *testing.T) {
 	tech, _ := read(t, "header-seam", timedRing...)
-	m := mapped(t, tech, "timing")
 	if len(tech.Groups[0].Omitted) > 0 {
 		t.Errorf("left out: %v", tech.Groups[0].Omitted)
 	}
+	mapOfAPairInThePlane(t, tech, headerRadius)
+}
+
+func TestMapOfAPairInTheBoreInThePlane(t *testing.T) {
+	tech, _ := read(t, "header-seam", timedBore...)
+	mapOfAPairInThePlane(t, tech, -headerBore)
+}
+
+// mapOfAPairInThePlane has the scanned surface at y = 0 midway and the metal below
+// it, at y > 0: the axis lies at y = radius, over the bore at less than 0.
+func mapOfAPairInThePlane(t *testing.T, tech *Technique, radius float64) {
+	t.Helper()
+	m := mapped(t, tech, "timing")
 	const cw, c, path, diameter, lambda = 2400.0, 5920.0, 3.1e-6 * 2400, 3e-3, 2400 / 10e6
-	phi := 0.03 / headerRadius
-	exit := vec{-headerRadius * math.Sin(phi), headerRadius * (1 - math.Cos(phi))}
-	inward := exit.to(vec{0, headerRadius}).unit()
+	phi := 0.03 / radius
+	exit := vec{-radius * math.Sin(phi), radius * (1 - math.Cos(phi))}
+	into := func(p vec) vec { return vec{-p.x / radius, (radius - p.y) / radius} }
+	inward := into(exit)
 	onward := vec{inward.y, -inward.x}
 	sin, cos := math.Sincos(math.Asin(cw / c * math.Sin(70*math.Pi/180)))
 	axis := vec{cos*inward.x + sin*onward.x, cos*inward.y + sin*onward.y}
@@ -76,10 +90,15 @@ func TestMapOfAPairAroundPipeInThePlane(t *testing.T) {
 	leave := func(turn float64) (at, way vec) { // where a ray enters, and how it goes on
 		s, k := math.Sincos(turn)
 		d := vec{axis.x*k - axis.y*s, axis.x*s + axis.y*k}
-		at = meetsCircle(source, d, headerRadius)
-		n := at.to(vec{0, headerRadius}).unit()
+		at = meetsCircle(vec{source.x, source.y + headerRadius - radius}, d, math.Abs(radius))
+		at.y -= headerRadius - radius
+		n := into(at)
 		along := vec{(d.x - d.dot(n)*n.x) * c / cw, (d.y - d.dot(n)*n.y) * c / cw}
 		return at, along.at(n, math.Sqrt(1-along.dot(along)))
+	}
+	last := 0.0 // that still enters, a little past the axis
+	for _, way := leave(last - 1e-6); !math.IsNaN(way.x); _, way = leave(last - 1e-6) {
+		last -= 1e-6
 	}
 	off := func(turn float64, p vec) float64 { // how far a ray passes beside a place
 		at, way := leave(turn)
@@ -87,7 +106,7 @@ func TestMapOfAPairAroundPipeInThePlane(t *testing.T) {
 		return to.x*way.y - to.y*way.x
 	}
 	amplitude := func(p vec) float64 {
-		low, high := 0.35, -0.0255 // from steep to what still enters
+		low, high := 0.35, last // from steep to what still enters
 		for range 100 {
 			if middle := (low + high) / 2; (off(middle, p) > 0) == (off(low, p) > 0) {
 				low = middle
@@ -101,17 +120,25 @@ func TestMapOfAPairAroundPipeInThePlane(t *testing.T) {
 		x := math.Pi * diameter * math.Abs(math.Sin(low)) / lambda
 		return math.Abs(2*math.J1(x)/x) / math.Sqrt(tube*across)
 	}
-	at := func(x, z float64) vec {
-		s, k := math.Sincos(x / headerRadius)
-		return vec{(headerRadius - z) * s, headerRadius - (headerRadius-z)*k}
+	at := func(p geometry.Point, side float64) vec {
+		q := plane(tech.Section, p)
+		if radius < 0 {
+			q.y = headerRadius - headerBore - q.y
+		}
+		return vec{side * q.x, q.y}
 	}
 	crossing, _ := tech.Value("groups.timing.crossing")
-	reference := amplitude(at(0, crossing.Q.SI))
+	reference := amplitude(vec{0, crossing.Q.SI})
 	compared := 0
 	m.Hole.places(func(j, k int) {
+		// From the bore, columns of the section lie between those of the probe: at the
+		// ends of a row there is but one beside.
+		if radius < 0 && !si.Known(m.Hole.at(j, k-1)+m.Hole.at(j, k+1)) {
+			return
+		}
 		p := m.Hole.place(j, k)
 		got := float64(m.Hole.at(j, k))
-		want := 20 * math.Log10(amplitude(at(float64(p.X), float64(p.Z)))*amplitude(at(-float64(p.X), float64(p.Z)))/(reference*reference))
+		want := 20 * math.Log10(amplitude(at(geometry.Point(p), 1))*amplitude(at(geometry.Point(p), -1))/(reference*reference))
 		if compared++; math.Abs(got-want) > 0.1 && want > -24 {
 			t.Errorf("at %v: %.3f dB, in the plane %.3f", p, got, want)
 		}

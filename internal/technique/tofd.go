@@ -46,11 +46,6 @@ func (s *sheet) pair(set *schema.Group) {
 	if probe == nil || !s.Section.Known() || set.OnFlange() {
 		return
 	}
-	if g.Part.Radius < 0 {
-		s.problem("groups."+set.Name+".surface", "tofd-in-bore", "a pair of tofd inside a pipe is not computed: no straight way leads from probe to probe, so that times cannot be counted from a lateral wave",
-			"tofd from the bore", "surface: top", "scan from the outside, or choose sectorial, linear or tfm from inside")
-		return
-	}
 	if s.clad(set) {
 		return
 	}
@@ -190,16 +185,16 @@ func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) 
 	if si.Known(g.Set.Separation) {
 		s.length(id+"separation", arc, apart, p.Separation, given())
 		s.length(id+"crossing", "z_x", "depth at which the beam axes cross", p.Crossing, how{
-			formula: s.around("z_x = s / tan α", "z_x = R (1 − sin α / sin(α + φ)), φ = S / R"), inputs: s.onPipe(id+"separation", id+"nominal_angle"), source: "geometry"})
+			formula: s.around("z_x = s / tan α", "z_x = R (1 − sin α / sin(α + φ)), φ = S / R"), inputs: s.onSurface(g, id+"separation", id+"nominal_angle"), source: "geometry"})
 	} else {
 		s.length(id+"crossing", "z_x", "depth at which the beam axes cross", p.Crossing, given())
 		s.length(id+"separation", arc, apart, p.Separation, how{
-			formula: s.around("2s = 2 z_x tan α", "2S = 2 R (asin(R sin α / (R − z_x)) − α)"), inputs: s.onPipe(id+"crossing", id+"nominal_angle"), source: "geometry"})
+			formula: s.around("2s = 2 z_x tan α", "2S = 2 R (asin(R sin α / (R − z_x)) − α)"), inputs: s.onSurface(g, id+"crossing", id+"nominal_angle"), source: "geometry"})
 	}
 	s.chord(id, g)
 	s.length(id+"front_distance", "l_f", "exit point forward to the wedge front", probe.FrontDistance, given())
 	s.length(id+"wedge_front", "a", "wedge front to weld centreline, on both sides", front, how{
-		formula: s.around("a = s − l_f", "a = S − R asin(l_f / R)"), inputs: s.onPipe(id+"separation", id+"front_distance"), source: "geometry"})
+		formula: s.around("a = s − l_f", "a = S − R asin(l_f / R)"), inputs: s.onSurface(g, id+"separation", id+"front_distance"), source: "geometry"})
 	s.length(id+"toe", "x_r", "toe of the reinforcement to weld centreline, the farther of both sides", s.pairToe(g), given())
 	s.length(id+"toe_clearance", "x_t", "wedge front to the toe of the reinforcement", front-s.pairToe(g), how{
 		formula: "x_t = a − x_r", inputs: []string{id + "wedge_front", id + "toe"}, source: "geometry", side: si.Down})
@@ -213,11 +208,13 @@ func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) 
 		formula: "sin α_l = (c_L / c_w) sin(β − γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Up})
 	s.angle(id+"edge_upper", "α_u", "refracted angle of the upper edge of the beam; 90° where it runs along the surface", p.Upper, how{
 		formula: "sin α_u = (c_L / c_w) sin(β + γ)", inputs: edges, source: snell + ", each edge by itself", side: si.Down})
-	s.length(id+"beam_deepest", "z_l", "depth at which the lower edges meet: the beams cover none below it", g.timing().Meet(p.Lower), how{
-		formula: s.around("z_l = s / tan α_l", "z_l = R (1 − sin α_l / sin(α_l + φ)), φ = S / R"), inputs: s.onPipe(id+"separation", id+"edge_lower"), side: si.Down, source: "geometry"})
-	if p.Upper+g.timing().Lean() < math.Pi/2-1e-9 {
+	if deepest := g.timing().Meet(p.Lower); si.Known(deepest) {
+		s.length(id+"beam_deepest", "z_l", "depth at which the lower edges meet: the beams cover none below it", deepest, how{
+			formula: s.around("z_l = s / tan α_l", "z_l = R (1 − sin α_l / sin(α_l + φ)), φ = S / R"), inputs: s.onSurface(g, id+"separation", id+"edge_lower"), side: si.Down, source: "geometry"})
+	}
+	if p.Upper < math.Pi/2-1e-9 && p.Upper+g.timing().Lean() < math.Pi/2-1e-9 {
 		s.length(id+"beam_shallowest", "z_u", "depth at which the upper edges meet: the beams cover none above it", g.timing().Meet(p.Upper), how{
-			formula: s.around("z_u = s / tan α_u", "z_u = R (1 − sin α_u / sin(α_u + φ)), φ = S / R"), inputs: s.onPipe(id+"separation", id+"edge_upper"), side: si.Up, source: "geometry"})
+			formula: s.around("z_u = s / tan α_u", "z_u = R (1 − sin α_u / sin(α_u + φ)), φ = S / R"), inputs: s.onSurface(g, id+"separation", id+"edge_upper"), side: si.Up, source: "geometry"})
 	}
 }
 
@@ -225,8 +222,7 @@ func (s *sheet) pairValues(id string, g *Group, front si.Length, half si.Angle) 
 func (s *sheet) pairTimes(id string, g *Group) {
 	t, timing := s.Job.Part.Thickness, g.timing()
 	from := append(s.straightWay(id), "part.longitudinal")
-	s.time(id+"time_lateral", "t_L", "arrival of the lateral wave, time in the part", timing.Lateral(), micros, how{
-		formula: "t_L = 2 s / c_L", inputs: from, source: tofdStandard})
+	first := s.firstWave(id, g)
 	s.time(id+"time_wall", "t_w", "arrival of the back-wall echo, time in the part", timing.Time(t), micros, how{
 		formula: s.around("t_w = 2 √(s² + t²) / c_L", "t_w = 2 √(s² + (t − σ)²) / c_L"), inputs: append([]string{"part.thickness"}, from...), source: tofdStandard})
 	through := ray.Course{Part: g.Part, Legs: []acoustics.Wave{acoustics.Longitudinal, acoustics.Transverse}}
@@ -234,8 +230,8 @@ func (s *sheet) pairTimes(id string, g *Group) {
 	s.time(id+"time_converted", "t_c", "arrival of the first back-wall echo that is converted to a transverse wave, time in the part", converted, micros, how{
 		formula: "t_c = least of r_1 / c_L + r_2 / c_T over the back wall", inputs: append([]string{"part.thickness", "part.transverse"}, from...), source: "Fermat's principle"})
 	lead, delay := si.Time(windowBefore), 2*g.Pair.Probe.Delay
-	s.time(id+"window_from", "T_1", "start of the time window, counted from the pulse", max(0, timing.Lateral()+delay-lead), micros, how{
-		formula: "T_1 = t_L + 2 t_0 − 1 µs", inputs: []string{id + "time_lateral", id + "delay"}, side: si.Down, source: "ISO 10863, recalled"})
+	s.time(id+"window_from", "T_1", "start of the time window, counted from the pulse", max(0, timing.First()+delay-lead), micros, how{
+		formula: "T_1 = " + first.symbol + " + 2 t_0 − 1 µs", inputs: []string{first.id, id + "delay"}, side: si.Down, source: "ISO 10863, recalled"})
 	end := converted + g.Pair.Probe.Pulse + delay
 	s.time(id+"window_to", "T_2", "end of the time window, counted from the pulse", end, micros, how{
 		formula: "T_2 = t_c + t_p + 2 t_0", inputs: []string{id + "time_converted", id + "pulse", id + "delay"}, side: si.Up, source: "ISO 10863, recalled: up to the first converted back-wall echo"})
@@ -250,8 +246,12 @@ func (s *sheet) pairZones(id string, g *Group) {
 	s.share(id+"crossing_share", "k_x", "depth of the crossing in the zone, share of its height", si.Ratio((g.Pair.Crossing-g.Set.DepthZone.From)/(g.Set.DepthZone.To-g.Set.DepthZone.From)), how{
 		formula: "k_x = (z_x − z_1) / (z_2 − z_1)", inputs: []string{id + "crossing", id + "zone_from", id + "zone_to"}, source: "definition"})
 	from := append(s.straightWay(id), "part.longitudinal", id+"pulse")
-	s.length(id+"dead_surface", "D_s", "depth down to which the lateral wave hides flaws, in the middle", timing.SurfaceDeadZone(), how{
-		formula: s.around("D_s = √(c_L² t_p² / 4 + s c_L t_p)", "D_s = σ + √(c_L² t_p² / 4 + s c_L t_p)"), inputs: from, side: si.Up, source: tofdStandard})
+	if g.inBore() {
+		s.shadow(id, g)
+	} else {
+		s.length(id+"dead_surface", "D_s", "depth down to which the lateral wave hides flaws, in the middle", timing.SurfaceDeadZone(), how{
+			formula: s.around("D_s = √(c_L² t_p² / 4 + s c_L t_p)", "D_s = σ + √(c_L² t_p² / 4 + s c_L t_p)"), inputs: from, side: si.Up, source: tofdStandard})
+	}
 	s.length(id+"dead_wall", "D_w", "height over the far surface that the back-wall echo hides, in the middle, in the form of the standard", timing.WallDeadZone(t), how{
 		formula: s.around("D_w = √(c_L² (t_w + t_p)² / 4 − s²) − t", "D_w = σ + √(c_L² (t_w + t_p)² / 4 − s²) − t"), inputs: append([]string{id + "time_wall", "part.thickness"}, from...), side: si.Up, source: tofdStandard})
 	hidden := how{formula: s.around("H(x) = t − b √(1 − x² / a²), a = c_L (t_w − t_p) / 2, b² = a² − s²",
@@ -283,12 +283,13 @@ func (s *sheet) pairDepths(id string, g *Group) {
 	sample := 1 / s.Job.Equipment.Instrument.Sampling
 	for _, share := range []si.Length{0.1, 0.25, 0.5, 0.75, 1} {
 		d := zone.From + share*(zone.To-zone.From)
-		if !(d > timing.Sagitta) {
-			continue // over the chord no depth can be told
+		if !(d > timing.Clear(0)) {
+			continue // over the chord, or in the shadow of the bore, no depth can be told
 		}
+		aside := min(s.halfVolume(g, d), timing.Sight(d))
 		one := PairDepth{
 			Depth: d, Time: timing.Time(d), Resolution: timing.Resolution(d), TimingError: timing.TimingError(d, si.Time(sample)),
-			SeparationError: timing.SeparationError(d, tolerance), OffsetError: si.Length(math.Abs(float64(timing.OffsetError(d, s.halfVolume(g, d))))),
+			SeparationError: timing.SeparationError(d, tolerance), OffsetError: si.Length(math.Abs(float64(timing.OffsetError(d, aside)))),
 		}
 		g.Pair.Depths = append(g.Pair.Depths, one)
 		at, of := fmt.Sprintf("%sdepths.%d.", id, len(g.Pair.Depths)), " at a depth of "+s.mm(d, si.Nearest)
@@ -303,8 +304,14 @@ func (s *sheet) pairDepths(id string, g *Group) {
 		if si.Known(one.TimingError) {
 			fineError(at+"timing", "δ_t", "error of depth by one sample", one.TimingError, s.around("δ_t = c_L √(d² + s²) / (2 d f_s)", "δ_t = c_L √(z² + s²) / (2 z f_s), z = d − σ"), "instrument.sampling")
 		}
-		fineError(at+"separation", "δ_s", "error of depth by the tolerance of the separation", one.SeparationError, s.around("δ_s = (δ_2s / 2) (√(d² + s²) − s) / d", "δ_s = (δ_2s / 2) (sin φ + cos φ (√(z² + s²) − s) / z), z = d − σ, φ = S / R"), id+"separation_tolerance")
-		fineError(at+"offset", "δ_x", "error of depth of what lies at the edge of the volume", one.OffsetError, s.around("δ_x = √(((r_1 + r_2) / 2)² − s²) − d", "δ_x = |σ + √(((r_1 + r_2) / 2)² − s²) − d|, d along the radius"))
+		apart := s.around("δ_s = (δ_2s / 2) (√(d² + s²) − s) / d", "δ_s = (δ_2s / 2) (sin φ + cos φ (√(z² + s²) − s) / z), z = d − σ, φ = S / R")
+		offset := "error of depth of what lies at the edge of the volume"
+		if g.inBore() {
+			apart = "δ_s = (δ_2s / 2) (sin |φ| + s cos φ / z), z = d − σ, φ = S / R"
+			offset += ", as far out as both probes see past the bore"
+		}
+		fineError(at+"separation", "δ_s", "error of depth by the tolerance of the separation", one.SeparationError, apart, id+"separation_tolerance")
+		fineError(at+"offset", "δ_x", offset, one.OffsetError, s.around("δ_x = √(((r_1 + r_2) / 2)² − s²) − d", "δ_x = |σ + √(((r_1 + r_2) / 2)² − s²) − d|, d along the radius"))
 	}
 }
 

@@ -2,6 +2,7 @@ package technique
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"soundwrit/internal/si"
@@ -106,6 +107,9 @@ var timedRing = []string{
 `,
 }
 
+// timedBore has that pair in the bore.
+var timedBore = append(slices.Clone(timedRing), "surfaces: [top]", "surfaces: [top, bottom]", "    pair: D10-3\n", "    pair: D10-3\n    surface: bottom\n")
+
 // With a pocket calculator, from straight lines in the plane of the ring: R = 254,
 // φ = 30 / 254 = 0.1181102 (6.76722°), sin φ = 0.1178358, 1 − cos φ = 0.0069669.
 func TestPairAroundPipeByHand(t *testing.T) {
@@ -162,11 +166,83 @@ func TestPairAroundPipeByHand(t *testing.T) {
 	}
 }
 
+// The same from the bore: r = 238, φ = 30 / 238 = 0.1260504 (7.22216°),
+// sin φ = 0.1257169, cos φ = 0.9920662.
+func TestPairInTheBoreByHand(t *testing.T) {
+	tech, found := read(t, "header-seam", timedBore...)
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	for _, c := range []struct {
+		id           string
+		want, within float64
+		how          string
+	}{
+		{"half_chord", 29.9206, 0.0002, "238 × 0.1257169"},
+		{"sagitta", -1.8883, 0.0002, "238 × 0.0079338, over the surface"},
+		{"wedge_front", 23.999, 0.002, "30 − 238 asin(6 / 238)"},
+		{"crossing", 13.503, 0.002, "sin 62.77784° = 0.9396926 × 0.9920662 − 0.3420201 × 0.1257169 = 0.8892396; 238 (0.9396926 / 0.8892396 − 1) = 13.503"},
+		{"time_creeping", 10.1351, 0.0002, "60 / 5.92"},
+		{"time_wall", 11.7771, 0.0002, "2 √(29.9206² + 17.8883²) / 5.92 = 2 × 34.8602 / 5.92"},
+		{"window_from", 15.3351, 0.0002, "10.1351 + 6.2 − 1"},
+		{"shadow", 1.9034, 0.0002, "238 (1 / 0.9920662 − 1)"},
+		{"dead_surface", 3.733, 0.002, "√((30 + 0.444)² − 29.9206²) − 1.8883 = 5.6209 − 1.8883"},
+		{"wedge_gap", 0.134, 0.001, "8² / 476"},
+	} {
+		v, ok := tech.Value("groups.timing." + c.id)
+		u, _ := si.UnitNamed(v.Unit, v.Q.Kind)
+		if got := v.Q.In(u); !ok || math.Abs(got-c.want) > c.within {
+			t.Errorf("%s = %g %s, by hand %g (%s)", c.id, got, v.Unit, c.want, c.how)
+		}
+	}
+	// The first converted echo, over places of the outer wall a micrometre apart that
+	// both exit points see.
+	const radius, wall, phi = 238e-3, 254e-3, 30.0 / 238
+	least := math.Inf(1)
+	for x := -phi; x < phi; x += 1e-6 / wall {
+		way := func(side float64) float64 {
+			return math.Hypot(wall*math.Sin(x)-side*radius*math.Sin(phi), wall*math.Cos(x)-radius*math.Cos(phi))
+		}
+		if wall*math.Cos(phi+math.Abs(x)) > radius {
+			least = min(least, way(-1)/5920+way(1)/3240)
+		}
+	}
+	if v, _ := tech.Value("groups.timing.time_converted"); math.Abs(v.Q.SI-least) > 1e-12 {
+		t.Errorf("converted echo %g s, by trial %g", v.Q.SI, least)
+	}
+	// In the figure the axes of both beams cross where it is said, and lean by 70°.
+	for _, p := range tech.Groups[0].Placements {
+		for _, r := range p.Rays {
+			a, b := plane(tech.Section, r.Points[0]), plane(tech.Section, r.Points[1])
+			if got := a.to(b).angle(vec{0, headerRadius}.to(a)); math.Abs(got-float64(r.Angle)) > 1e-6 {
+				t.Errorf("a ray of %v leaves at %g° to the radius", r.Angle/si.Degree, got*180/math.Pi)
+			}
+			if !r.Edge && math.Abs(b.x) > 1e-9 {
+				t.Errorf("the axis ends at %g m from the middle", b.x)
+			}
+		}
+	}
+	for _, d := range tech.Groups[0].Pair.Depths {
+		if d.Depth < 1.9034e-3 {
+			t.Errorf("%v is told through the bore", d.Depth)
+		}
+	}
+	if c := tech.Groups[0].Coverage.Share; !(c > 0.2 && c < 0.9) {
+		t.Errorf("the pair covers %v", c)
+	}
+	if _, stated := tech.Value("groups.timing.time_lateral"); stated {
+		t.Error("a lateral wave is timed through the bore")
+	}
+	if o, named := tech.OmittedValue("groups.timing.time_lateral"); !named || o.Why == "" {
+		t.Error("that no lateral wave is timed is not said")
+	}
+}
+
 func TestPairAroundPipeSetUps(t *testing.T) {
 	for name, c := range map[string]struct{ change, rule string }{
-		"too far around": {"separation: 200 mm", "pair-around-too-much"},
-		"from the bore":  {"separation: 60 mm\n    surface: bottom", "tofd-in-bore"},
-		"on the weld":    {"separation: 20 mm", "wedge-on-reinforcement"},
+		"too far around":  {"separation: 200 mm", "pair-around-too-much"},
+		"around the bore": {"separation: 180 mm\n    surface: bottom", "pair-around-too-much"},
+		"on the weld":     {"separation: 20 mm", "wedge-on-reinforcement"},
 	} {
 		tech, _ := read(t, "header-seam", append(append([]string{}, timedRing...), "separation: 60 mm", c.change, "surfaces: [top]", "surfaces: [top, bottom]")...)
 		hit := false
