@@ -25,6 +25,12 @@ func (a artist) pairSection(g *technique.Group) (Figure, bool) {
 	if len(g.Placements) < 2 {
 		return Figure{}, false
 	}
+	hides := "edges and axis of each beam; what lateral wave and back-wall echo hide counts as not reached"
+	shown := "Section across the weld with the two probes of group %s, their beams, the lateral wave and the back-wall echo, and the volume to be examined; %s."
+	if g.InBore() {
+		shown = "Section across the weld with the two probes of group %s, their beams, the first wave and the back-wall echo, and the volume to be examined; %s."
+		hides = "edges and axis of each beam; what bore, first wave and back-wall echo hide counts as not reached"
+	}
 	drawing, scaleName := fitted(5, func(s scale) *draft {
 		d := a.section(s, g.Placements, len(g.Placements))
 		d.missed(g.Coverage)
@@ -40,7 +46,7 @@ func (a artist) pairSection(g *technique.Group) (Figure, bool) {
 		d.sides()
 		d.titles([]string{
 			fmt.Sprintf("Group %s: time-of-flight diffraction, two probes %s, longitudinal waves, %s", g.Set.Name, g.Set.Pair, degrees(g.Pair.Probe.Angle)),
-			"edges and axis of each beam; what lateral wave and back-wall echo hide counts as not reached",
+			hides,
 		})
 		entries := []entry{volumeEntry(), missedEntry(missedText(g.Coverage, "by this pair"))}
 		if zone {
@@ -53,8 +59,7 @@ func (a artist) pairSection(g *technique.Group) (Figure, bool) {
 	return Figure{
 		Name:    "section-" + name,
 		Caption: fmt.Sprintf("Group %s, section across the weld with its pair of probes, scale %s", name, scaleName),
-		Alt: fmt.Sprintf("Section across the weld with the two probes of group %s, their beams, the lateral wave and the back-wall echo, and the volume to be examined; %s.",
-			name, missedText(g.Coverage, "by this pair")),
+		Alt:     fmt.Sprintf(shown, name, missedText(g.Coverage, "by this pair")),
 		Drawing: drawing,
 	}, true
 }
@@ -68,6 +73,9 @@ func (d *sectionDraft) zone(g *technique.Group) (drawn bool) {
 			y = d.bottom - y
 		}
 		if d.bent() {
+			if g.InBore() {
+				depth = d.Section.Thickness - depth
+			}
 			if depth > 0 && depth < d.Section.Thickness {
 				d.line(phantom(), d.view.arc(d.along(d.left), d.along(d.right), depth)...)
 				drawn = true
@@ -83,17 +91,23 @@ func (d *sectionDraft) zone(g *technique.Group) (drawn bool) {
 }
 
 // pairBeams draws the edges and axes of both beams, the crossing of the axes,
-// and the ways of the lateral wave and the back-wall echo.
+// and the ways of the lateral wave, or of the first along a bore, and the back-wall
+// echo.
 func (d *sectionDraft) pairBeams(g *technique.Group) {
 	a, b := d.view.at(g.Placements[0].Exit), d.view.at(g.Placements[1].Exit)
 	wall := d.bottom - a.y
-	if d.bent() {
+	way, first := []xy{a, b}, "lateral wave"
+	switch {
+	case g.InBore():
+		wall, first = 0, "first wave, along the bore"
+		way = d.view.arc(g.Placements[0].Exit.X, g.Placements[1].Exit.X, d.Section.Thickness)
+	case d.bent():
 		wall = d.bottom
 	}
 	d.line(dashed(), a, xy{(a.x + b.x) / 2, wall}, b)
 	lateral := dashed()
 	lateral.width, lateral.colour = 0.6, accent()
-	d.line(lateral, a, b)
+	d.line(lateral, way...)
 	for i := range g.Placements {
 		for _, r := range g.Placements[i].Rays {
 			points := d.view.line(r.Points)
@@ -115,7 +129,7 @@ func (d *sectionDraft) pairBeams(g *technique.Group) {
 			d.crossing(points[1], g.Pair.Crossing)
 		}
 	}
-	d.float("lateral wave", besideLine(a, b, d.capital())...).colour = accent()
+	d.float(first, besideLine(a, b, d.capital())...).colour = accent()
 	d.float("back-wall echo", besideLine(xy{(a.x + b.x) / 2, wall}, b, d.capital())...)
 }
 

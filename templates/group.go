@@ -19,6 +19,7 @@ type group struct {
 	Front                                                              md // from the centreline to the wedge front, as the job gives it
 	Figure                                                             md
 	TFM, Sectorial, Linear, TOFD, Beams                                bool // Beams: sectorial or linear
+	InBore                                                             bool // inside a pipe along its seam
 	Devices, Pair                                                      md   // probe and wedge, or the pair; the pair alone
 	Single, Straight, Parent, Raster                                   bool // one element; square to the surface; for the parent metal; by strokes
 	reflector                                                          string
@@ -111,7 +112,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		Sides: sidesOf(p, set), OnFlange: set.OnFlange(), Surface: esc(surface(x.t.Job.Part.Kind, set.Surface)),
 		Front:  frontOf(p, g),
 		Figure: esc("section-" + set.Name), TFM: set.Method == "tfm", Sectorial: set.Method == "sectorial",
-		Linear: set.Method == "linear", TOFD: set.Method == "tofd", Beams: set.Method == "sectorial" || set.Method == "linear",
+		Linear: set.Method == "linear", TOFD: set.Method == "tofd", InBore: g.InBore(), Beams: set.Method == "sectorial" || set.Method == "linear",
 		Coverage: seeCoverage(p, g.Coverage),
 	}
 	v.Devices = v.Probe + ", " + v.Wedge

@@ -63,6 +63,7 @@ type view struct {
 
 	LeastSquare                                                                                  md // least share of a fusion face that is met square
 	TFM, Sectorial, Linear, TOFD, Beams, Singles, Pipe, Girth, Seam, OneSided, Draft, Superseded bool
+	Lateral, InBore                                                                              bool // of pairs: one has a lateral wave, one stands in a bore
 }
 
 type document struct {
@@ -234,6 +235,7 @@ func see(t *technique.Technique, tongue *Tongue) (*view, error) {
 	}
 	for _, g := range v.Groups {
 		v.TFM, v.Sectorial, v.Linear = v.TFM || g.TFM, v.Sectorial || g.Sectorial, v.Linear || g.Linear
+		v.Lateral, v.InBore = v.Lateral || g.TOFD && !g.InBore, v.InBore || g.TOFD && g.InBore
 		v.TOFD, v.Beams, v.Singles = v.TOFD || g.TOFD, v.Beams || g.Beams, v.Singles || g.Single
 	}
 	v.seeFaces(p, t.Faces)

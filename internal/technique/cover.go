@@ -52,6 +52,9 @@ func (s *sheet) cover() {
 
 // reachSource says by what a place counts as reached.
 func reachSource(g *Group) string {
+	if g.Pair != nil && g.InBore() {
+		return "own computation: in the zone, inside the echo −12 dB edges of both beams, by straight ways past the bore, and neither hidden by a wave along the bore at its earliest nor by the back-wall echo"
+	}
 	if g.Pair != nil {
 		return "own computation: in the zone, inside the echo −12 dB edges of both beams, and neither hidden by the lateral wave nor by the back-wall echo"
 	}

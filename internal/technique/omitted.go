@@ -31,7 +31,7 @@ func (s *sheet) omit(g *Group) {
 	const lens = "the wedge is shaped to the surface, and is a lens: there is no one length or angle"
 	left := func(name, why string, ids ...string) { g.Omitted = append(g.Omitted, Omitted{name, why, ids}) }
 	if g.Pair != nil {
-		if g.inBore() {
+		if g.InBore() {
 			left("arrival of a lateral wave", "no straight way leads from probe to probe: a wave along the bore is known only by its earliest arrival", "time_lateral")
 		}
 		return

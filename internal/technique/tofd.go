@@ -246,7 +246,7 @@ func (s *sheet) pairZones(id string, g *Group) {
 	s.share(id+"crossing_share", "k_x", "depth of the crossing in the zone, share of its height", si.Ratio((g.Pair.Crossing-g.Set.DepthZone.From)/(g.Set.DepthZone.To-g.Set.DepthZone.From)), how{
 		formula: "k_x = (z_x − z_1) / (z_2 − z_1)", inputs: []string{id + "crossing", id + "zone_from", id + "zone_to"}, source: "definition"})
 	from := append(s.straightWay(id), "part.longitudinal", id+"pulse")
-	if g.inBore() {
+	if g.InBore() {
 		s.shadow(id, g)
 	} else {
 		s.length(id+"dead_surface", "D_s", "depth down to which the lateral wave hides flaws, in the middle", timing.SurfaceDeadZone(), how{
@@ -306,7 +306,7 @@ func (s *sheet) pairDepths(id string, g *Group) {
 		}
 		apart := s.around("δ_s = (δ_2s / 2) (√(d² + s²) − s) / d", "δ_s = (δ_2s / 2) (sin φ + cos φ (√(z² + s²) − s) / z), z = d − σ, φ = S / R")
 		offset := "error of depth of what lies at the edge of the volume"
-		if g.inBore() {
+		if g.InBore() {
 			apart = "δ_s = (δ_2s / 2) (sin |φ| + s cos φ / z), z = d − σ, φ = S / R"
 			offset += ", as far out as both probes see past the bore"
 		}

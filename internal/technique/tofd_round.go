@@ -12,8 +12,8 @@ import (
 // bore the straight way leads through the bore: the radius, and the angle and sagitta
 // that follow from it, are negative, and times count from the pulse.
 
-// inBore reports whether the group stands inside a pipe.
-func (g *Group) inBore() bool { return g.Part.Radius < 0 }
+// InBore reports whether the group stands inside a pipe.
+func (g *Group) InBore() bool { return g.Part.Radius < 0 }
 
 // timing is when the echoes of a pair come.
 func (g *Group) timing() acoustics.Pair {
@@ -45,7 +45,7 @@ func (s *sheet) bowed(g *Group, p *Pair) bool {
 		return false
 	}
 	wanted := "a straight way between the exit points that passes over the bore, and axes that cross below it"
-	if g.inBore() {
+	if g.InBore() {
 		wanted = "both probes see the far wall midway past the bore, and their axes cross"
 	}
 	s.problem("groups."+g.Set.Name+key, "pair-around-too-much", fmt.Sprintf("the probes of group %s would stand too far around the pipe", g.Set.Name),
@@ -61,7 +61,7 @@ func (s *sheet) chord(id string, g *Group) {
 	}
 	timing, probe := g.timing(), g.Pair.Probe
 	from := s.onSurface(g, id+"separation")
-	if g.inBore() {
+	if g.InBore() {
 		s.length(id+"half_chord", "s", "half of the straight distance between the exit points, through the bore", timing.Half, how{
 			formula: "s = R sin φ, φ = S / R, R = t − D / 2", inputs: from, source: "chord of a circle"})
 		s.length(id+"sagitta", "σ", "depth of the straight line between the exit points, midway: negative, since it lies in the bore", timing.Sagitta, how{
@@ -82,7 +82,7 @@ type wave struct{ id, symbol string }
 // firstWave states when the first wave comes, or can come at the earliest.
 func (s *sheet) firstWave(id string, g *Group) wave {
 	timing := g.timing()
-	if g.inBore() {
+	if g.InBore() {
 		s.time(id+"time_creeping", "t_A", "earliest arrival of the first wave, which creeps along the bore, time in the part", timing.First(), micros, how{
 			formula: "t_A = 2 S / c_L", inputs: []string{id + "separation", "part.longitudinal"}, side: si.Down, source: creeping})
 		return wave{id + "time_creeping", "t_A"}
@@ -115,7 +115,7 @@ func (s *sheet) onPipe(ids ...string) []string {
 
 // onSurface is onPipe of what follows from the radius of the scanned surface.
 func (s *sheet) onSurface(g *Group, ids ...string) []string {
-	if g.inBore() {
+	if g.InBore() {
 		ids = append(ids, "part.thickness")
 	}
 	return s.onPipe(ids...)
