@@ -225,8 +225,7 @@ func (s *sheet) pairTimes(id string, g *Group) {
 	first := s.firstWave(id, g)
 	s.time(id+"time_wall", "t_w", "arrival of the back-wall echo, time in the part", timing.Time(t), micros, how{
 		formula: s.around("t_w = 2 √(s² + t²) / c_L", "t_w = 2 √(s² + (t − σ)²) / c_L"), inputs: append([]string{"part.thickness"}, from...), source: tofdStandard})
-	through := ray.Course{Part: g.Part, Legs: []acoustics.Wave{acoustics.Longitudinal, acoustics.Transverse}}
-	_, converted := through.To(ray.Element{X: -g.Pair.Separation / 2}, g.Pair.Separation/2, 0)
+	converted := g.converted(g.Pair.Separation)
 	s.time(id+"time_converted", "t_c", "arrival of the first back-wall echo that is converted to a transverse wave, time in the part", converted, micros, how{
 		formula: "t_c = least of r_1 / c_L + r_2 / c_T over the back wall", inputs: append([]string{"part.thickness", "part.transverse"}, from...), source: "Fermat's principle"})
 	lead, delay := si.Time(windowBefore), 2*g.Pair.Probe.Delay
@@ -236,6 +235,13 @@ func (s *sheet) pairTimes(id string, g *Group) {
 	s.time(id+"window_to", "T_2", "end of the time window, counted from the pulse", end, micros, how{
 		formula: "T_2 = t_c + t_p + 2 t_0", inputs: []string{id + "time_converted", id + "pulse", id + "delay"}, side: si.Up, source: "ISO 10863, recalled: up to the first converted back-wall echo"})
 	g.Load = acquisition.Load{Firings: 1, AScans: 1, TimeOfFlight: end}
+}
+
+// converted is when the first back-wall echo comes that is converted at the wall.
+func (g *Group) converted(separation si.Length) si.Time {
+	through := ray.Course{Part: g.Part, Legs: []acoustics.Wave{acoustics.Longitudinal, acoustics.Transverse}}
+	_, t := through.To(ray.Element{X: -separation / 2}, separation/2, 0)
+	return t
 }
 
 // pairZones states what lateral wave and back-wall echo hide.

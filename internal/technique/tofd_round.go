@@ -30,7 +30,8 @@ func (g *Group) timingOver(separation si.Length, pulse si.Time) acoustics.Pair {
 
 // bowed reports a pair on a pipe whose lateral wave or axes do not go as they must:
 // the chord between the exit points has to pass over the bore, and the axes to meet
-// below it. In the bore both probes have to see the far wall midway.
+// below it. In the bore both probes have to see the far wall, midway and where the
+// echo that ends the time window is converted.
 func (s *sheet) bowed(g *Group, p *Pair) bool {
 	r := g.Part.Radius
 	if r == 0 || !si.Known(r) || !si.Known(p.Probe.Angle) {
@@ -41,12 +42,13 @@ func (s *sheet) bowed(g *Group, p *Pair) bool {
 		key, asked = ".crossing_depth", g.Set.CrossingDepth
 	}
 	chord := g.timingOver(p.Separation, p.Probe.Pulse)
-	if !si.Known(asked) || chord.Clear(0) < s.Job.Part.Thickness && p.Crossing > chord.Clear(0) {
+	ends := !g.InBore() || !si.Known(s.Job.Part.Material.Transverse) || si.Known(g.converted(p.Separation))
+	if !si.Known(asked) || chord.Clear(0) < s.Job.Part.Thickness && p.Crossing > chord.Clear(0) && ends {
 		return false
 	}
 	wanted := "a straight way between the exit points that passes over the bore, and axes that cross below it"
 	if g.InBore() {
-		wanted = "both probes see the far wall midway past the bore, and their axes cross"
+		wanted = "both probes see the far wall past the bore, midway and where its echo is converted, and their axes cross"
 	}
 	s.problem("groups."+g.Set.Name+key, "pair-around-too-much", fmt.Sprintf("the probes of group %s would stand too far around the pipe", g.Set.Name),
 		s.mm(asked, si.Nearest), wanted,

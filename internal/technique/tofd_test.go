@@ -242,7 +242,10 @@ func TestPairAroundPipeSetUps(t *testing.T) {
 	for name, c := range map[string]struct{ change, rule string }{
 		"too far around":  {"separation: 200 mm", "pair-around-too-much"},
 		"around the bore": {"separation: 180 mm\n    surface: bottom", "pair-around-too-much"},
-		"on the weld":     {"separation: 20 mm", "wedge-on-reinforcement"},
+		// The wall midway is in sight to 2 × 238 acos(238 / 254) = 170 mm. A converted
+		// echo comes round to 238 (20.44° + asin 0.5473 − asin(0.5473 × 238 / 254)) = 95 mm.
+		"not converted": {"separation: 120 mm\n    surface: bottom", "pair-around-too-much"},
+		"on the weld":   {"separation: 20 mm", "wedge-on-reinforcement"},
 	} {
 		tech, _ := read(t, "header-seam", append(append([]string{}, timedRing...), "separation: 60 mm", c.change, "surfaces: [top]", "surfaces: [top, bottom]")...)
 		hit := false
