@@ -133,6 +133,12 @@ func (d *draft) faceNames(a artist, v view, side string, edge, bottom float64) (
 	if side == "B" {
 		sign, anchor = 1, alignLeft
 	}
+	// A second unit stands under the first: side by side they are too wide.
+	names, rows := make([][]string, len(faces)), 0
+	for i, f := range faces {
+		names[i] = strings.SplitAfterN(a.faceText(f), " mm ", 2)
+		rows += len(names[i])
+	}
 	// Each name at the height of its face where there is room, otherwise under
 	// the one before, and all of them high enough that the last still stands
 	// beside the part if they can.
@@ -140,12 +146,15 @@ func (d *draft) faceNames(a artist, v view, side string, edge, bottom float64) (
 	for i, f := range faces {
 		p, _, _ := f.At(0.5)
 		at := v.at(p)
-		y = max(y, min(at.y, bottom-row*float64(len(faces)-i)))
-		text := d.write(edge+sign*4, y+d.capital()/2, a.faceText(f), anchor)
-		low, far = max(low, text.bounds().bottom), max(far, text.bounds().right)
+		y = max(y, min(at.y, bottom-row*float64(rows)))
 		d.line(narrow(), xy{edge + sign*3, y}, at)
 		d.arrow(black(), xy{edge + sign*3, y}, at)
-		y += row
+		for _, name := range names[i] {
+			text := d.write(edge+sign*4, y+d.capital()/2, strings.TrimSpace(name), anchor)
+			low, far = max(low, text.bounds().bottom), max(far, text.bounds().right)
+			y += row
+			rows--
+		}
 	}
 	return low, far
 }
