@@ -42,11 +42,11 @@ func (s *sheet) bowed(g *Group, p *Pair) bool {
 		key, asked = ".crossing_depth", g.Set.CrossingDepth
 	}
 	chord := g.timingOver(p.Separation, p.Probe.Pulse)
-	ends := !g.InBore() || !si.Known(s.Job.Part.Material.Transverse) || si.Known(g.converted(p.Separation))
+	ends := !si.Known(s.Job.Part.Material.Transverse) || si.Known(g.converted(p.Separation))
 	if !si.Known(asked) || chord.Clear(0) < s.Job.Part.Thickness && p.Crossing > chord.Clear(0) && ends {
 		return false
 	}
-	wanted := "a straight way between the exit points that passes over the bore, and axes that cross below it"
+	wanted := "a straight way between the exit points that passes over the bore, axes that cross below it, and an echo of the inner wall that is converted there"
 	if g.InBore() {
 		wanted = "both probes see the far wall past the bore, midway and where its echo is converted, and their axes cross"
 	}
