@@ -63,13 +63,9 @@ func TestReachFromFlange(t *testing.T) {
 						inWeb++
 					}
 				}
-				in := false
-				for _, s := range got.Row[k] {
-					in = in || float64(s.From)*1e3 <= x && x <= float64(s.To)*1e3
-				}
-				if in != want {
+				if contains(got.Row[k], x/1e3) != want {
 					t.Fatalf("web %.1f, flange %.1f, fillets %.1f, probe at %.1f, leg %d, %.1f to %.1f°: (%.2f, %.2f) reached %v, by its own ray %v",
-						web, flange, fillets, x0, leg, from, to, x, z, in, want)
+						web, flange, fillets, x0, leg, from, to, x, z, !want, want)
 				}
 			}
 		}
@@ -125,9 +121,7 @@ func TestRowsFromFlange(t *testing.T) {
 				p := section.Flange.Seen(geometry.Point{X: (s.From + s.To) / 2, Z: z})
 				k, in := int((p.Z-rows.Top)/rows.Height), false
 				for _, near := range rows.Row[max(0, k-1):min(len(rows.Row), k+2)] {
-					for _, s := range near {
-						in = in || s.From <= p.X && p.X <= s.To
-					}
+					in = in || contains(near, float64(p.X))
 				}
 				if !in {
 					t.Fatalf("%v is reached in the section, and not as seen", p)

@@ -21,30 +21,40 @@ func TestPairAgainstRaster(t *testing.T) {
 		"upper edge":        {Half: 34.6 * mm, Lower: 50 * si.Degree, Upper: 72 * si.Degree, Speed: c, Pulse: 0.2e-6, Bottom: 30 * mm},
 		"zone":              {Half: 25 * mm, Lower: 40 * si.Degree, Upper: 80 * si.Degree, Speed: c, Pulse: 0.3e-6, Top: 10 * mm, Bottom: 22 * mm},
 	} {
-		reached := p.Reach(section, rows)
-		s, hits, all := float64(p.Half), 0, 0
-		for k := range rows {
-			z := (float64(k) + 0.5) * 0.030 / rows
-			for x := -0.02495; x < 0.025; x += 0.0001 {
-				sum := math.Hypot(x+s, z) + math.Hypot(x-s, z)
-				want := sum >= 2*s+c*float64(p.Pulse) && sum+c*float64(p.Pulse) <= 2*math.Hypot(s, 0.030) &&
-					z >= float64(p.Top) && z <= float64(p.Bottom)
-				for _, along := range []float64{x + s, s - x} {
-					angle := math.Atan2(along, z)
-					want = want && angle >= float64(p.Lower) && angle <= float64(p.Upper)
-				}
-				if contains(reached.Row[k], x) != want {
-					t.Fatalf("%s: X %.2f mm, Z %.2f mm: reached %v, by paths and angles %v", name, x*1e3, z*1e3, !want, want)
-				}
-				all++
-				if want {
-					hits++
-				}
+		s := float64(p.Half)
+		againstRaster(t, name, p.Reach(section, rows), func(si.Length) (from, to float64) { return -0.02495, 0.025 }, func(x, z float64) bool {
+			sum := math.Hypot(x+s, z) + math.Hypot(x-s, z)
+			want := sum >= 2*s+c*float64(p.Pulse) && sum+c*float64(p.Pulse) <= 2*math.Hypot(s, 0.030) &&
+				z >= float64(p.Top) && z <= float64(p.Bottom)
+			for _, along := range []float64{x + s, s - x} {
+				angle := math.Atan2(along, z)
+				want = want && angle >= float64(p.Lower) && angle <= float64(p.Upper)
+			}
+			return want
+		})
+	}
+}
+
+// againstRaster asks rows of a wall of 30 mm at places 0.1 mm apart between two ends.
+func againstRaster(t *testing.T, name string, reached coverage.Rows, ends func(z si.Length) (from, to float64), covered func(x, z float64) bool) {
+	t.Helper()
+	hits, all := 0, 0
+	for k, row := range reached.Row {
+		z := (float64(k) + 0.5) * 0.030 / float64(len(reached.Row))
+		from, to := ends(si.Length(z))
+		for x := from; x < to; x += 0.0001 {
+			want := covered(x, z)
+			if contains(row, x) != want {
+				t.Fatalf("%s: X %.2f mm, Z %.2f mm: reached %v, by paths and angles %v", name, x*1e3, z*1e3, !want, want)
+			}
+			all++
+			if want {
+				hits++
 			}
 		}
-		if hits < all/20 || hits > all*19/20 {
-			t.Errorf("%s: %d of %d places reached say little", name, hits, all)
-		}
+	}
+	if hits == 0 || hits < all/20 || hits > all*19/20 {
+		t.Errorf("%s: %d of %d places reached say little", name, hits, all)
 	}
 }
 
@@ -62,37 +72,25 @@ func TestPairAroundPipeAgainstRaster(t *testing.T) {
 		"upper edge":        {Half: 34.6 * mm, Lower: 42 * si.Degree, Upper: 65 * si.Degree, Speed: c, Pulse: 0.2e-6, Bottom: 30 * mm},
 		"zone":              {Half: 25 * mm, Lower: 35 * si.Degree, Upper: 75 * si.Degree, Speed: c, Pulse: 0.2e-6, Top: 12 * mm, Bottom: 24 * mm},
 	} {
-		reached := p.Reach(section, rows)
 		exit := float64(p.Half) / radius
-		hits, all := 0, 0
-		for k := range rows {
-			z := (float64(k) + 0.5) * 0.030 / rows
-			from, to := section.VolumeRow(si.Length(z))
-			for x := float64(from) + 1e-5; x < float64(to); x += 0.0001 {
-				px, py := (radius-z)*math.Sin(x/radius), (radius-z)*math.Cos(x/radius)
-				sum, want := 0.0, z >= float64(p.Top) && z <= float64(p.Bottom)
-				for _, side := range []float64{-1, 1} {
-					ex, ey := side*radius*math.Sin(exit), radius*math.Cos(exit)
-					way := math.Hypot(px-ex, py-ey)
-					sum += way
-					angle := math.Acos(-((px-ex)*ex + (py-ey)*ey) / (way * radius))
-					want = want && angle >= float64(p.Lower) && angle <= float64(p.Upper) && py < ey
-				}
-				lateral := 2 * radius * math.Sin(exit)
-				wall := 2 * math.Hypot(radius*math.Sin(exit), radius*math.Cos(exit)-(radius-0.030))
-				want = want && sum >= lateral+c*float64(p.Pulse) && sum+c*float64(p.Pulse) <= wall
-				if contains(reached.Row[k], x) != want {
-					t.Fatalf("%s: X %.2f mm, Z %.2f mm: reached %v, by paths and angles %v", name, x*1e3, z*1e3, !want, want)
-				}
-				all++
-				if want {
-					hits++
-				}
+		ends := func(z si.Length) (float64, float64) {
+			from, to := section.VolumeRow(z)
+			return float64(from) + 1e-5, float64(to)
+		}
+		againstRaster(t, name, p.Reach(section, rows), ends, func(x, z float64) bool {
+			px, py := (radius-z)*math.Sin(x/radius), (radius-z)*math.Cos(x/radius)
+			sum, want := 0.0, z >= float64(p.Top) && z <= float64(p.Bottom)
+			for _, side := range []float64{-1, 1} {
+				ex, ey := side*radius*math.Sin(exit), radius*math.Cos(exit)
+				way := math.Hypot(px-ex, py-ey)
+				sum += way
+				angle := math.Acos(-((px-ex)*ex + (py-ey)*ey) / (way * radius))
+				want = want && angle >= float64(p.Lower) && angle <= float64(p.Upper) && py < ey
 			}
-		}
-		if hits < all/20 || hits > all*19/20 {
-			t.Errorf("%s: %d of %d places reached say little", name, hits, all)
-		}
+			lateral := 2 * radius * math.Sin(exit)
+			wall := 2 * math.Hypot(radius*math.Sin(exit), radius*math.Cos(exit)-(radius-0.030))
+			return want && sum >= lateral+c*float64(p.Pulse) && sum+c*float64(p.Pulse) <= wall
+		})
 	}
 }
 

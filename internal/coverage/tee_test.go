@@ -57,13 +57,9 @@ func TestReachInTee(t *testing.T) {
 						beyond++
 					}
 				}
-				in := false
-				for _, s := range got.Row[k] {
-					in = in || float64(s.From)*1e3 <= x && x <= float64(s.To)*1e3
-				}
-				if in != want {
+				if contains(got.Row[k], x/1e3) != want {
 					t.Fatalf("web %.1f, face %.2f, toes %.2f, probe at %.1f, leg %d, %.1f to %.1f°: (%.2f, %.2f) reached %v, by its own ray %v",
-						thick, gap/2, toes, x0, legs, from, to, x, z, in, want)
+						thick, gap/2, toes, x0, legs, from, to, x, z, !want, want)
 				}
 			}
 		}
@@ -129,9 +125,7 @@ func TestRaysGoOnIntoTheFlange(t *testing.T) {
 		got, in := reach(section, []coverage.View{same(way)}, 400), false
 		k := int((si.Length(c.z)*mm - got.Top) / got.Height)
 		if k >= 0 && k < len(got.Row) {
-			for _, s := range got.Row[k] {
-				in = in || s.From <= si.Length(c.x)*mm && si.Length(c.x)*mm <= s.To
-			}
+			in = contains(got.Row[k], c.x/1e3)
 		}
 		if in != c.want {
 			t.Errorf("leg %d of %v° at (%v, %v): reached %v", c.legs, c.degrees, c.x, c.z, in)
