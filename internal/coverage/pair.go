@@ -59,7 +59,7 @@ func (p Pair) Reach(section *geometry.Section, rows int) Rows {
 	for k := range reached.Row {
 		z := reached.middle(k)
 		from, to := section.VolumeRow(z)
-		if !p.within(&reached, k) || !(to > from) {
+		if !reached.within(k, p.Top, p.Bottom) || !(to > from) {
 			continue
 		}
 		half := p.beam(float64(z))
@@ -73,11 +73,6 @@ func (p Pair) Reach(section *geometry.Section, rows int) Rows {
 	return reached
 }
 
-// within reports whether the pair's two depths hold a row in full.
-func (p Pair) within(rows *Rows, k int) bool {
-	return rows.edge(k) >= p.Top-floatNoise && rows.edge(k+1) <= p.Bottom+floatNoise
-}
-
 // around is Reach on a pipe. A row is asked at places a step apart, and between
 // two that differ the end of the stretch is halved down to.
 func (p Pair) around(section *geometry.Section, radius float64, reached *Rows) {
@@ -85,7 +80,7 @@ func (p Pair) around(section *geometry.Section, radius float64, reached *Rows) {
 	for k := range reached.Row {
 		z := reached.middle(k)
 		from, to := section.VolumeRow(z)
-		if !p.within(reached, k) || !(to > from) {
+		if !reached.within(k, p.Top, p.Bottom) || !(to > from) {
 			continue
 		}
 		covered := p.bent(radius, float64(section.Thickness), float64(z))
@@ -113,15 +108,16 @@ func (p Pair) around(section *geometry.Section, radius float64, reached *Rows) {
 // bent reports of places of a row of a pipe whether the pair covers them. With the
 // place and the exit points in the plane of the section, r₁ and r₂ are straight.
 func (p Pair) bent(radius, thickness, z float64) func(x float64) bool {
-	sin, cos := math.Sincos(float64(p.Half) / radius)
+	lean := float64(p.Half) / radius
+	sin, cos := math.Sincos(lean)
 	s, sagitta := radius*sin, radius*(1-cos)
 	blind := float64(p.Speed) * float64(p.Pulse)
 	first, last := 2*s+blind, 2*math.Hypot(s, thickness-sagitta)-blind
 	clear := sagitta // midway
 	if radius < 0 {
-		first, clear = 2*float64(p.Half)+blind, radius*(1-1/math.Cos(float64(p.Half)/radius))
+		first, clear = 2*float64(p.Half)+blind, radius*(1-1/cos)
 	}
-	if !(math.Abs(float64(p.Half)/radius) < math.Pi/2 && (radius < 0 || radius > thickness) && clear < thickness) {
+	if !(math.Abs(lean) < math.Pi/2 && (radius < 0 || radius > thickness) && clear < thickness) {
 		return func(float64) bool { return false }
 	}
 	return func(x float64) bool {
@@ -132,9 +128,9 @@ func (p Pair) bent(radius, thickness, z float64) func(x float64) bool {
 			return false
 		}
 		for _, across := range []float64{px + s, s - px} {
-			// The radius at an exit point leans towards the middle by asin(s / R), and
-			// in a bore away from it.
-			angle := math.Atan2(across, below) - math.Asin(sin)
+			// The radius at an exit point leans towards the middle, and in a bore away
+			// from it.
+			angle := math.Atan2(across, below) - lean
 			if !(angle >= float64(p.Lower) && angle <= math.Min(float64(p.Upper), math.Pi/2)) {
 				return false
 			}

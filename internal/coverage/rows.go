@@ -34,6 +34,11 @@ func newRows(section *geometry.Section, rows int) Rows {
 func (r Rows) middle(i int) si.Length { return r.Top + r.Height*(si.Length(i)+0.5) }
 func (r Rows) edge(i int) si.Length   { return r.Top + r.Height*si.Length(i) }
 
+// within reports whether row i lies in full between two depths.
+func (r Rows) within(i int, top, bottom si.Length) bool {
+	return r.edge(i) >= top-floatNoise && r.edge(i+1) <= bottom+floatNoise
+}
+
 // Between returns the rows without the stretches of those whose middle does not
 // lie between two depths.
 func (r Rows) Between(top, bottom si.Length) Rows {
@@ -80,10 +85,10 @@ func (r Rows) Flip(thickness si.Length, scale si.Ratio) Rows {
 func (r Rows) FromFlange(section *geometry.Section) Rows {
 	m := newRows(section, len(r.Row))
 	for i := range m.Row {
+		x := section.Flange.Seen(geometry.Point{Z: m.middle(i)}).X
 		for k := len(r.Row) - 1; k >= 0; k-- {
 			left := section.Flange.Drawn(geometry.Point{Z: r.edge(k + 1)}).X
 			right := section.Flange.Drawn(geometry.Point{Z: r.edge(k)}).X
-			x := section.Flange.Seen(geometry.Point{Z: m.middle(i)}).X
 			if slices.ContainsFunc(r.Row[k], func(s Interval) bool { return s.From <= x && x <= s.To }) {
 				m.Row[i] = append(m.Row[i], Interval{left, right})
 			}
@@ -123,6 +128,9 @@ func Union(rows ...Rows) Rows {
 func AtLeast(number int, rows ...Rows) Rows {
 	all := Union(rows...)
 	out := Rows{Top: all.Top, Height: all.Height, Row: make([][]Interval, len(all.Row))}
+	if number < 1 {
+		return out
+	}
 	type end struct {
 		x    si.Length
 		step int
@@ -142,9 +150,9 @@ func AtLeast(number int, rows ...Rows) Rows {
 		for _, e := range ends {
 			over += e.step
 			switch {
-			case number > 0 && e.step > 0 && over == number:
+			case e.step > 0 && over == number:
 				out.Row[i] = append(out.Row[i], Interval{From: e.x})
-			case number > 0 && e.step < 0 && over == number-1:
+			case e.step < 0 && over == number-1:
 				out.Row[i][len(out.Row[i])-1].To = e.x
 			}
 		}

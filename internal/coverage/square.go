@@ -29,7 +29,7 @@ func (s Square) Reach(section *geometry.Section, rows int) Rows {
 	reached := newRows(section, rows)
 	for k := range reached.Row {
 		from, to := section.VolumeRow(reached.middle(k))
-		if !(reached.edge(k) >= s.Top-floatNoise && reached.edge(k+1) <= s.Bottom+floatNoise) || !(to > from) {
+		if !reached.within(k, s.Top, s.Bottom) || !(to > from) {
 			continue
 		}
 		reached.Row[k] = common(nil, []Interval{{from, to}}, []Interval{{s.From, s.To}})
