@@ -21,6 +21,15 @@ type Face struct {
 	Bend si.Length // of the section (Section.Radius): zero where flat
 }
 
+// mapped is the face with its ends, and the centre of its radius, mapped.
+func (f Face) mapped(point func(Point) Point) Face {
+	f.Upper, f.Lower = point(f.Upper), point(f.Lower)
+	if f.Radius > 0 {
+		f.Centre = point(f.Centre)
+	}
+	return f
+}
+
 // shape is the face in the plane of the section.
 func (f Face) shape() Face {
 	if f.Bend != 0 {

@@ -2,7 +2,6 @@ package geometry
 
 import (
 	"math"
-	"slices"
 
 	"soundwrit/internal/si"
 )
@@ -19,23 +18,12 @@ import (
 // their ends.
 func (s *Section) FromFlange() *Section {
 	f := s.Flange
-	outline := func(p Polygon) Polygon {
-		q := slices.Clone(p)
-		for i := range q {
-			q[i] = f.Seen(q[i])
-		}
-		return q
-	}
 	m := &Section{
-		Thickness: f.Outer - f.Face, Weld: outline(s.Weld), Volume: outline(s.Volume), Faces: slices.Clone(s.Faces),
+		Thickness: f.Outer - f.Face, Weld: s.Weld.mapped(f.Seen), Volume: s.Volume.mapped(f.Seen),
 		rootSpan: span{float64(f.Seen(f.toes[0]).X), float64(f.Seen(f.toes[1]).X)},
 	}
-	for i := range m.Faces {
-		face := &m.Faces[i]
-		face.Upper, face.Lower = f.Seen(face.Upper), f.Seen(face.Lower)
-		if face.Radius > 0 {
-			face.Centre = f.Seen(face.Centre)
-		}
+	for _, face := range s.Faces {
+		m.Faces = append(m.Faces, face.mapped(f.Seen))
 	}
 	for _, p := range m.Volume {
 		m.through = max(m.through, p.Z)

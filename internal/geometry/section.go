@@ -151,6 +151,15 @@ func (p Polygon) Area() si.Area {
 	return si.Area(math.Abs(sum) / 2)
 }
 
+// mapped is the outline with every point mapped.
+func (p Polygon) mapped(point func(Point) Point) Polygon {
+	q := slices.Clone(p)
+	for i := range q {
+		q[i] = point(q[i])
+	}
+	return q
+}
+
 // Mirror returns the section as seen by a probe on the other side: X changes
 // its sign, and A and B change places, in the names of the faces too. The faces
 // keep their order, so that Faces[i] of both sections is the same face.
@@ -211,13 +220,7 @@ func (s *Section) Flip() *Section {
 // points are reversed, so that outlines keep their sense of rotation.
 func (s *Section) mapped(point func(Point) Point) *Section {
 	outline := func(p Polygon) Polygon {
-		if p == nil {
-			return nil
-		}
-		q := make(Polygon, len(p))
-		for i, a := range p {
-			q[i] = point(a)
-		}
+		q := p.mapped(point)
 		slices.Reverse(q)
 		return q
 	}

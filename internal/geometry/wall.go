@@ -164,25 +164,13 @@ func (s *Section) DepthsFrom(z si.Length) *Section {
 		return s
 	}
 	point := func(p Point) Point { return Point{p.X, p.Z - z} }
-	outline := func(p Polygon) Polygon {
-		q := slices.Clone(p)
-		for i := range q {
-			q[i] = point(q[i])
-		}
-		return q
-	}
 	m := &Section{
 		Thickness: s.Thickness - z, through: s.through,
-		Weld: outline(s.Weld), Volume: outline(s.Volume), Cap: outline(s.Cap), Root: outline(s.Root),
+		Weld: s.Weld.mapped(point), Volume: s.Volume.mapped(point), Cap: s.Cap.mapped(point), Root: s.Root.mapped(point),
 		Top: s.Top.mapped(point), Bottom: s.Bottom.mapped(point), capSpan: s.capSpan, rootSpan: s.rootSpan, Flange: s.Flange,
-		Faces: slices.Clone(s.Faces),
 	}
-	for i := range m.Faces {
-		f := &m.Faces[i]
-		f.Upper, f.Lower = point(f.Upper), point(f.Lower)
-		if f.Radius > 0 {
-			f.Centre = point(f.Centre)
-		}
+	for _, f := range s.Faces {
+		m.Faces = append(m.Faces, f.mapped(point))
 	}
 	for _, t := range s.Transitions {
 		m.Transitions = append(m.Transitions, t.mapped(t.Side, t.Bottom, point))
@@ -258,7 +246,7 @@ func (s *Section) Meets(from Point, angle si.Angle, down bool) (at Point, turns 
 			meet(a, b, false)
 		}
 	}
-	if s.through > 0 && at.Z > s.through || s.through > 0 && math.IsInf(nearest, 1) {
+	if s.through > 0 && (at.Z > s.through || math.IsInf(nearest, 1)) {
 		return Point{from.X + (s.through-from.Z)*dx/dz, s.through}, false
 	}
 	if f := s.Flange; f != nil && math.IsInf(nearest, 1) {
