@@ -77,7 +77,7 @@ func (s Split) Transmitted(wave Wave) si.Ratio {
 func (i Interface) Split(wave Wave, angle si.Angle) Split {
 	unknown := si.Unknown[si.Ratio]()
 	from, to := i.From, i.To
-	arriving := from.speed(wave)
+	arriving := float64(from.Speed(wave))
 	if !(angle >= 0 && angle < math.Pi/2 && from.known() && to.known() && arriving > 0) ||
 		i.Contact == Bonded && (from.Transverse == 0 || to.Transverse == 0) {
 		return Split{unknown, unknown, unknown, unknown}
@@ -90,7 +90,7 @@ func (i Interface) Split(wave Wave, angle si.Angle) Split {
 	// they move behind is taken to the left, hence the sign.
 	var waves []motion
 	leave := func(m Medium, wave Wave, slot int) {
-		if m.speed(wave) > 0 {
+		if m.Speed(wave) > 0 {
 			w := m.motion(wave, p, slot < 2, z)
 			w.slot = slot
 			waves = append(waves, w)
@@ -160,11 +160,14 @@ func (m Medium) known() bool {
 	return m.Density > 0 && m.Transverse >= 0 && m.Longitudinal > m.Transverse
 }
 
-func (m Medium) speed(wave Wave) float64 {
+// Speed returns that of a wave of a kind.
+// Valid: all media; NaN where the speed is.
+// Source: definition.
+func (m Medium) Speed(wave Wave) si.Speed {
 	if wave == Transverse {
-		return float64(m.Transverse)
+		return m.Transverse
 	}
-	return float64(m.Longitudinal)
+	return m.Longitudinal
 }
 
 // motion is a wave of displacement one as an interface sees it: displacement,
@@ -179,7 +182,7 @@ type motion struct {
 // motion returns a wave with slowness p along the interface, going back from it
 // or away behind it. Where it cannot travel it dies out away from the interface.
 func (m Medium) motion(wave Wave, p float64, back bool, impedance float64) motion {
-	c, rho := m.speed(wave), float64(m.Density)
+	c, rho := float64(m.Speed(wave)), float64(m.Density)
 	q := cmplx.Sqrt(complex(1/(c*c)-p*p, 0)) // the root with Im q ≥ 0
 	energy := rho * c * c * real(q)
 	if back {

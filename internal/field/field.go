@@ -10,8 +10,9 @@
 // D is the directivity of an element in the wedge, E the share of energy that
 // the contact face passes (once each way, hence its root), Eₙ the share that a
 // free wall sends on as the wave of the next leg, and that the bond between two
-// strata passes, S the distance over which the sound spreads in a tube of rays. The same ray back has the same amplitude, so
-// that an echo does not change when transmitter and receiver change places.
+// strata passes, S the distance over which the sound spreads in a tube of rays. The
+// same ray back has the same amplitude, so that an echo does not change when
+// transmitter and receiver change places.
 //
 // What is left out: the phase that a wave changes by at an interface (only its
 // differences between the sources of one aperture would count), the length of
@@ -243,10 +244,7 @@ func (m *Model) crossed(from, to int, wave acoustics.Wave, slowness float64) flo
 
 // speed is that of a wave in a stratum.
 func (m *Model) speed(stratum int, wave acoustics.Wave) si.Speed {
-	if wave == acoustics.Longitudinal {
-		return m.Part.Strata[stratum].Longitudinal
-	}
-	return m.Part.Strata[stratum].Transverse
+	return m.Part.Strata[stratum].Speed(wave)
 }
 
 // directivity is what an element sends at an angle from its normal.

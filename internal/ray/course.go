@@ -54,7 +54,7 @@ func (c *Course) At(leg int, z si.Length) si.Speed {
 	lower, speed := si.Length(0), si.Unknown[si.Speed]()
 	for k := range c.Part.Strata {
 		s := &c.Part.Strata[k]
-		speed, lower = s.speed(c.Legs[leg-1]), lower+s.Thickness
+		speed, lower = s.Speed(c.Legs[leg-1]), lower+s.Thickness
 		if z <= lower {
 			break
 		}
@@ -124,10 +124,7 @@ func (c *Course) Leave(from Element, angle si.Angle) Ray {
 // Source: Fermat's principle, Snell's law at flat and at circular walls; brute
 // force in course_test.go.
 func (c *Course) To(from Element, x, z si.Length) (Ray, si.Time) {
-	depth := float64(z)
-	if len(c.Legs) == 1 && depth > -1e-12 {
-		depth = math.Max(depth, 1e-9)
-	}
+	depth := sought(len(c.Legs), z)
 	if speed, plain := c.plain(); plain {
 		layers := [2]Layer{{from.Height, c.Wedge}, {c.unfolded(si.Length(depth)), speed}}
 		used := layers[:]
@@ -171,14 +168,19 @@ func (c *Course) Past(from Element, x, z si.Length) (time si.Time, open si.Ratio
 		_, time = c.To(from, x, z)
 		return time, 1
 	}
-	depth := float64(z)
-	if len(c.Legs) == 1 && depth > -1e-12 {
-		depth = math.Max(depth, 1e-9)
-	}
 	var store [12]slab
-	g := newRing(c.slabs(store[:0], from, len(c.Legs), depth), c.Part.curvature())
+	g := newRing(c.slabs(store[:0], from, len(c.Legs), sought(len(c.Legs), z)), c.Part.curvature())
 	late, cosine := g.past(math.Abs(float64(x - from.X)))
 	return si.Time(late), si.Ratio(cosine)
+}
+
+// sought is the depth at which a place is taken that is sought on a leg: on the
+// first, one on the scan surface is a nanometre below it.
+func sought(leg int, z si.Length) float64 {
+	if leg == 1 && z > -1e-12 {
+		return math.Max(float64(z), 1e-9)
+	}
+	return float64(z)
 }
 
 // plain reports whether all legs have one speed in a flat part of one metal.
@@ -191,7 +193,7 @@ func (c *Course) plain() (si.Speed, bool) {
 			return 0, false
 		}
 	}
-	return c.Part.Strata[0].speed(c.Legs[0]), true
+	return c.Part.Strata[0].Speed(c.Legs[0]), true
 }
 
 // unfolded is Unfold without the walls' limits.
@@ -230,7 +232,7 @@ func (r Ray) pace() pace {
 	return pace{r.limit * r.tan * across, r.limit * across, r.limit}
 }
 
-// cosine returns the cosine of the ray's angle where the radius is ratio times
+// cosineAt returns the cosine of the ray's angle where the radius is ratio times
 // that of the scan surface, times that ratio; the sine times the ratio is p c.
 //
 //	ρ cos β = √(ρ² − p² c²)

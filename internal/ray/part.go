@@ -50,14 +50,7 @@ func (p *Part) Speed(wave acoustics.Wave) si.Speed {
 	if p.Base < 0 || p.Base >= len(p.Strata) {
 		return si.Unknown[si.Speed]()
 	}
-	return p.Strata[p.Base].speed(wave)
-}
-
-func (s *Stratum) speed(wave acoustics.Wave) si.Speed {
-	if wave == acoustics.Longitudinal {
-		return s.Longitudinal
-	}
-	return s.Transverse
+	return p.Strata[p.Base].Speed(wave)
 }
 
 // curvature is 1 / Radius, zero where the part is flat. The radius at depth z is
@@ -117,7 +110,7 @@ func (c *Course) cut(list []slab, leg int, z float64) []slab {
 	upper := 0.0
 	for k := range c.Part.Strata {
 		s := &c.Part.Strata[k]
-		one := slab{upper, upper + float64(s.Thickness), float64(s.speed(c.Legs[leg-1])), inLayer}
+		one := slab{upper, upper + float64(s.Thickness), float64(s.Speed(c.Legs[leg-1])), inLayer}
 		if k == c.Part.Base {
 			one.in = inBase + medium(c.Legs[leg-1])
 		}

@@ -8,8 +8,9 @@ import (
 )
 
 // Row is the rays from one point through the same layers to one place after
-// another, all of one depth. A ray differs little from the one before, so that each starts where
-// that one led: places in order, evenly spaced, take a third of the time.
+// another, all of one depth. A ray differs little from the one before, so that
+// each starts where that one led: places in order, evenly spaced, take a third of
+// the time.
 type Row struct {
 	dx, step float64 // where the ray before went, and how far that was from the one before it
 	u        float64 // its tangent in the fastest layer
@@ -67,10 +68,7 @@ func (p Passage) Sine(c si.Speed) si.Ratio { return si.Ratio(p.slowness * float6
 // Valid: legs of the course, 0 ≤ z ≤ the thickness, and no more than six speeds
 // below the fastest; no ray is known otherwise.
 func (c *Course) Row(from Element, leg int, z si.Length) Row {
-	depth := float64(z)
-	if leg == 1 && depth > -1e-12 {
-		depth = math.Max(depth, 1e-9)
-	}
+	depth := sought(leg, z)
 	var store [12]slab
 	slabs := c.slabs(store[:0], from, leg, depth)
 	if leg%2 == 0 { // upwards, so that what the ray ends in comes last
@@ -132,15 +130,16 @@ next:
 }
 
 // To returns the ray to a place that lies dx further along the interfaces. Between
-// flat walls, with u the tangent in the fastest layer, r = c / fastest, t = 1 + (1 − r²) u² and
-// X(u) the run of Between:
+// flat walls, with u the tangent in the fastest layer, r = c / fastest,
+// t = 1 + (1 − r²) u² and X(u) the run of Between:
 //
 //	time (u dx / fastest + Σ h √t / c) / √(1 + u²)
 //	spread² = (fastest / c₁)² √(t₁ tₙ) (1 + u²) (X / u) dX/du
 //
 // and between circular ones as roundRow.to.
 //
-// Valid: as Between; NaN where no ray goes so far round. Time is good to 1e-9 of itself, sine to 1e-5, spread to 1e-4.
+// Valid: as Between; NaN where no ray goes so far round. Time is good to 1e-9 of
+// itself, sine to 1e-5, spread to 1e-4.
 // Source: Fermat's principle: time does not change with u at the ray, so that an
 // error of u counts with its square. Spread: neighbouring rays. Brute force in
 // row_test.go.

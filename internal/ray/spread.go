@@ -88,7 +88,7 @@ func (r Ray) Pieces(leg int, z si.Length) []Piece {
 			if to == from {
 				break
 			}
-			speed := float64(stratum.speed(c.Legs[n-1]))
+			speed := float64(stratum.Speed(c.Legs[n-1]))
 			o := p.over(slab{upper: float64(min(from, to)), lower: float64(max(from, to)), speed: speed}, bend)
 			list = append(list, Piece{n, k, si.Length(o.length), r.angle(1-bend*float64(to), speed)})
 			from = to

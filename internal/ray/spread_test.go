@@ -81,7 +81,7 @@ func TestSpreadAgainstTracedRays(t *testing.T) {
 				if !si.Known(r.X(len(legs), si.Length(z))) {
 					t.Fatalf("radius %g, %v: the ray does not come to %g", radius, legs, z)
 				}
-				speed := func(leg, stratum int) float64 { return float64(c.Part.Strata[stratum].speed(legs[leg])) }
+				speed := func(leg, stratum int) float64 { return float64(c.Part.Strata[stratum].Speed(legs[leg])) }
 				faces := []face{{0, speed(0, 0), false}}
 				for leg := range legs {
 					last, down := leg == len(legs)-1, leg%2 == 0
