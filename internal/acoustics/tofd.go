@@ -325,8 +325,8 @@ func (p Pair) Resolution(depth si.Length) si.Length {
 //
 //	δd = c δt √(z² + s²) / (2 z), z = d − σ
 //
-// Valid: d as for Time and over σ, δt ≥ 0, else NaN. It is linear: too small where δd is not small
-// against d, as just under the surface.
+// Valid: d as for Time and over σ, δt ≥ 0, else NaN. It is linear: too small where
+// δd is not small against d, as just under the surface.
 // Source: derivative of Depth, recalled from EN 583-6; published cases P233 to P236.
 func (p Pair) TimingError(depth si.Length, dt si.Time) si.Length {
 	if !(depth >= p.Clear(0) && depth > p.Sagitta && dt >= 0) {

@@ -122,13 +122,14 @@ func (r Ray) Leg(leg int) Leg {
 	c := r.course
 	l := Leg{ray: r, leg: leg, z: float64(c.Wall(leg - 1)), slope: math.NaN()}
 	l.x = float64(r.X(leg, si.Length(l.z)))
-	if leg >= 1 && leg <= len(c.Legs) && c.Part.Radius == 0 && len(c.Part.Strata) == 1 {
+	switch {
+	case leg < 1 || leg > len(c.Legs) || c.Part.Radius != 0:
+	case len(c.Part.Strata) > 1:
+		l.knees = l.bends()
+	case len(c.Part.Strata) == 1:
 		if l.slope = r.Angle(leg, 0).Tan(); leg%2 == 0 {
 			l.slope = -l.slope
 		}
-	}
-	if leg >= 1 && leg <= len(c.Legs) && c.Part.Radius == 0 && len(c.Part.Strata) > 1 {
-		l.knees = l.bends()
 	}
 	return l
 }

@@ -53,8 +53,9 @@ func (g *ring) follow(angle float64) way {
 	return w
 }
 
-// solve returns the angle, below a bound, of the ray that runs a distance, within a step of Newton's that is no longer than close; and the way of the
-// ray before that step. The step is taken where it stays between the bounds that
+// solve returns the angle, below a bound, of the ray that runs a distance, within a
+// step of Newton's that is no longer than close; and the way of the ray before that
+// step. The step is taken where it stays between the bounds that
 // earlier ones have set, and these are halved where it does not.
 func (g *ring) solve(distance, guess, close, bound float64) (angle float64, w way) {
 	low, high := 0.0, bound
