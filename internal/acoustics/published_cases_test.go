@@ -96,8 +96,10 @@ func computations() map[string]func() []float64 {
 	}
 	pipe := func(outside, thickness si.Length, degrees si.Angle) func() []float64 {
 		return func() []float64 {
-			leg := acoustics.RoundPipe(outside, thickness, degrees*deg)
-			return []float64{float64(leg.Incidence), float64(leg.Path), float64(leg.Arc)}
+			course := into(2330, 3240)
+			course.Part.Radius, course.Part.Strata[0].Thickness = outside/2, thickness
+			r := course.Leave(ray.Element{}, degrees*deg)
+			return []float64{float64(r.Angle(1, thickness)), float64(r.Path(1, thickness)), float64(r.X(1, thickness))}
 		}
 	}
 	lobe := func(pitch, wavelength si.Length, degrees si.Angle) func() []float64 {
@@ -111,15 +113,16 @@ func computations() map[string]func() []float64 {
 	}
 	tilted := func(degrees si.Angle) func() []float64 {
 		return func() []float64 {
-			array := ray.Array{Wedge: 2330, Part: 3240}
+			course := into(2330, 3240)
+			var elements []ray.Element
 			for i := range 2 {
 				along := si.Length(0.6*float64(i)) * mm
 				tilt := 36 * deg
-				array.Elements = append(array.Elements, ray.Element{
+				elements = append(elements, ray.Element{
 					X: along * si.Length(tilt.Cos()), Height: 5*mm + along*si.Length(tilt.Sin()),
 				})
 			}
-			d := array.Steer(degrees * deg)
+			d := course.Steer(elements, degrees*deg)
 			return one(float64(d[1] - d[0]))
 		}
 	}
@@ -309,11 +312,12 @@ func computations() map[string]func() []float64 {
 			WedgeSpeed: 2330, PartSpeed: 3240, Frequency: 5 * mhz,
 		}.NearField()),
 		"P173": func() []float64 {
-			array := ray.Array{Wedge: 5900, Part: 5900}
+			course := into(5900, 5900)
+			var elements []ray.Element
 			for i := range 16 {
-				array.Elements = append(array.Elements, ray.Element{X: si.Length(i) * mm})
+				elements = append(elements, ray.Element{X: si.Length(i) * mm})
 			}
-			d := array.Focus(7.5*mm, 50*mm)
+			d := course.Focus(elements, 7.5*mm, 50*mm)
 			return []float64{float64(d[0]), float64(d[1]), float64(d[2]), float64(d[7])}
 		},
 		"P174": tilted(45), "P176": tilted(70),
@@ -401,4 +405,10 @@ func later() map[string]string {
 		}
 	}
 	return reasons
+}
+
+// into is the direct course through a wedge into a metal. How thick the part is
+// makes no difference to it where it is flat.
+func into(wedge, metal si.Speed) *ray.Course {
+	return &ray.Course{Wedge: wedge, Part: ray.Plate(1, acoustics.Medium{Transverse: metal}), Legs: ray.Waves(acoustics.Transverse, 1)}
 }

@@ -42,7 +42,6 @@ func TestUnknownOutsideTheRange(t *testing.T) {
 		"leg, angle 90°":                float64(LegPath(0.01, math.Pi/2)),
 		"skip, thickness unknown":       float64(SkipFull(si.Length(nan), 1)),
 		"pipe, wall over radius":        float64(PipeLargestAngle(0.1, 0.06)),
-		"pipe, ray misses the bore":     float64(RoundPipe(0.1143, 0.00856, 70*si.Degree).Path),
 		"gap, wedge over diameter":      float64(WedgeGap(0.2, 0.1)),
 		"reflection, speeds exchanged":  float64(kept(FreeSurfaceReflection(Transverse, 0.5, 3230, 5900))),
 		"element, no width":             float64(ElementDirectivity(0, 1, 0.1)),

@@ -81,38 +81,6 @@ func PipeThickest(angle si.Angle) si.Ratio {
 	return si.Ratio((1 - angle.Sin()) / 2)
 }
 
-// PipeLeg is the first leg of a beam that runs round a pipe, from the outside
-// to the bore.
-type PipeLeg struct {
-	Incidence si.Angle  // at the bore, from its normal
-	Path      si.Length // sound path
-	Arc       si.Length // along the outside surface
-}
-
-// RoundPipe returns the first leg of a beam that runs round a pipe from the
-// outside. In a plate the same angle would give a shorter path.
-//
-//	sin γ = (R / r) sin β; path R cos β − √(r² − R² sin² β); arc R (γ − β)
-//
-// Valid: 0 < t < OD/2, 0 ≤ β up to PipeLargestAngle; all NaN otherwise.
-// Source: triangle of exit point, bore and axis; published_test.go, rows P148
-// to P150.
-func RoundPipe(outside, thickness si.Length, angle si.Angle) PipeLeg {
-	if !(angle >= 0 && angle <= PipeLargestAngle(outside, thickness)) {
-		return PipeLeg{si.Unknown[si.Angle](), si.Unknown[si.Length](), si.Unknown[si.Length]()}
-	}
-	outer := float64(outside) / 2
-	bore := outer - float64(thickness)
-	// Rounding may carry the tangent ray past the bore.
-	offset := math.Min(outer*angle.Sin(), bore)
-	incidence := math.Asin(offset / bore)
-	return PipeLeg{
-		Incidence: si.Angle(incidence),
-		Path:      si.Length(outer*angle.Cos() - math.Sqrt(bore*bore-offset*offset)),
-		Arc:       si.Length(outer * (incidence - float64(angle))),
-	}
-}
-
 // WedgeGap returns the gap at the edges of a flat wedge that stands on the
 // crest of a convex surface.
 //

@@ -15,19 +15,18 @@ import (
 // search, 0.01°.
 func TestDriftAgainstDelays(t *testing.T) {
 	const tilt = 36 * deg
-	array := ray.Array{Wedge: 2330, Part: 3240}
+	cold, warm := into(2330, 3240), into(2280, 3230)
+	var elements []ray.Element
 	for i := range 16 {
 		along := 0.6 * mm * si.Length(i)
-		array.Elements = append(array.Elements, ray.Element{X: along * si.Length(tilt.Cos()), Height: 5*mm + along*si.Length(tilt.Sin())})
+		elements = append(elements, ray.Element{X: along * si.Length(tilt.Cos()), Height: 5*mm + along*si.Length(tilt.Sin())})
 	}
-	warm := array
-	warm.Wedge, warm.Part = 2280, 3230
 	d := acoustics.Drift{Tilt: tilt, Wedge: 2330, Part: 3240, WarmWedge: 2280, WarmPart: 3230}
 	for _, degrees := range []si.Angle{45, 55, 68} {
-		kept := array.Steer(degrees * deg)
+		kept := cold.Steer(elements, degrees*deg)
 		best, at := 0.0, 0.0
 		for a := 40.0; a < 80; a += 0.01 {
-			needed := warm.Steer(si.Angle(a) * deg)
+			needed := warm.Steer(elements, si.Angle(a)*deg)
 			var re, im float64
 			for i := range kept {
 				phase := 2 * math.Pi * 5e6 * float64(kept[i]-needed[i])

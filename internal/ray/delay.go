@@ -3,7 +3,6 @@ package ray
 import (
 	"math"
 
-	"soundwrit/internal/acoustics"
 	"soundwrit/internal/si"
 )
 
@@ -11,34 +10,6 @@ import (
 type Element struct {
 	X      si.Length // along the surface
 	Height si.Length // above the surface, never negative
-}
-
-// Array is a run of elements that fire together through a wedge into a part.
-type Array struct {
-	Elements []Element
-	Wedge    si.Speed
-	Part     si.Speed // of the wave mode in use
-}
-
-// Focus returns the delay of each element that brings their pulses to a point
-// together: x along the surface, depth unfolded (see Unfold). It is Course.Focus
-// in one metal.
-// Valid and Source: as there.
-func (a Array) Focus(x, depth si.Length) []si.Time {
-	c := a.course()
-	return c.Focus(a.Elements, x, depth)
-}
-
-// Steer is Course.Steer in one metal. Valid and Source: as there.
-func (a Array) Steer(angle si.Angle) []si.Time {
-	c := a.course()
-	return c.Steer(a.Elements, angle)
-}
-
-// course is a direct one. How thick the part is makes no difference to it.
-func (a Array) course() Course {
-	metal := acoustics.Medium{Longitudinal: a.Part, Transverse: a.Part}
-	return Course{Wedge: a.Wedge, Part: Plate(1, metal), Legs: Waves(acoustics.Longitudinal, 1)}
 }
 
 // Focus returns the delay of each element that brings their pulses together at x

@@ -60,9 +60,10 @@ func TestWavesArriveWithTheirFirstPulse(t *testing.T) {
 	tech := inWaves(t)
 	g := &tech.Groups[1]
 	st := g.stand(g.Set.WedgeFront)
-	array := ray.Array{Wedge: g.Wedge.Velocity, Part: g.PartSpeed}
+	course := g.straight(1)
+	var elements []ray.Element
 	for _, e := range st.active(1) {
-		array.Elements = append(array.Elements, ray.Element(e))
+		elements = append(elements, ray.Element(e))
 	}
 	random := rand.New(rand.NewPCG(7, 8))
 	compared := 0
@@ -74,10 +75,10 @@ func TestWavesArriveWithTheirFirstPulse(t *testing.T) {
 		set.Transmission.Count, one.Set = 2, &set
 		for _, angle := range g.wavesAt(&geometry.Section{Thickness: tech.Job.Part.Thickness}, at) {
 			set.Transmission.From, set.Transmission.To = angle, angle
-			delays := array.Steer(angle)
+			delays := course.Steer(elements, angle)
 			first := math.Inf(1)
-			for i, e := range array.Elements {
-				path := ray.Between(at.X-e.X, []ray.Layer{{Thickness: e.Height, Speed: array.Wedge}, {Thickness: depth, Speed: array.Part}})
+			for i, e := range elements {
+				path := ray.Between(at.X-e.X, []ray.Layer{{Thickness: e.Height, Speed: g.Wedge.Velocity}, {Thickness: depth, Speed: g.PartSpeed}})
 				first = min(first, float64(delays[i]+path.Time))
 			}
 			compared++
