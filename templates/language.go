@@ -4,10 +4,13 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
+	"maps"
+	"path"
 	"reflect"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	tree "text/template/parse"
 	"unicode"
 
@@ -45,13 +48,33 @@ func Language(code string) *Tongue {
 	if code == "" || code == "en" {
 		return nil
 	}
-	data, err := fs.ReadFile(languages, "languages/"+code+".txt")
+	return tongues()[code] // the schema admits those that have a file
+}
+
+// tongues are the languages by their codes, each of thousands of lines: they are
+// read once, for a document asks for its language in many places.
+var tongues = sync.OnceValue(func() map[string]*Tongue {
+	names, err := fs.Glob(languages, "languages/*.txt")
 	if err != nil {
-		return nil // the schema admits those that have a file
+		panic("templates: embedded languages: " + err.Error())
 	}
+	all := map[string]*Tongue{}
+	for _, name := range names {
+		data, err := fs.ReadFile(languages, name)
+		if err != nil {
+			panic("templates: embedded languages: " + err.Error())
+		}
+		code := strings.TrimSuffix(path.Base(name), ".txt")
+		all[code] = tongueOf(code, string(data))
+	}
+	return all
+})
+
+// tongueOf reads the words of a language from the text of its file.
+func tongueOf(code, text string) *Tongue {
 	t := &Tongue{said: map[string]string{}, phrases: map[string][]phrase{}, document: code}
 	english := ""
-	for line := range strings.Lines(string(data)) {
+	for line := range strings.Lines(text) {
 		line = strings.TrimRight(line, "\r\n")
 		switch {
 		case line == "" || strings.HasPrefix(line, "// "):
@@ -72,11 +95,14 @@ func Language(code string) *Tongue {
 // names and the free texts of the job are none of its words, even where they are
 // spelled alike: they stay as they were written.
 func Of(job *schema.Job) *Tongue {
-	t := Language(job.Document.Language)
-	if t != nil {
-		t.keep("", reflect.ValueOf(job))
+	language := Language(job.Document.Language)
+	if language == nil {
+		return nil
 	}
-	return t
+	t := *language
+	t.said = maps.Clone(t.said)
+	t.keep("", reflect.ValueOf(job))
+	return &t
 }
 
 func (t *Tongue) keep(field string, v reflect.Value) {
