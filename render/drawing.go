@@ -133,22 +133,18 @@ func (d *draft) arrow(c colour, from, to xy) {
 // extent is the rectangle that holds everything drawn, with texts that float at
 // the first of their places.
 func (d *draft) extent() box {
-	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	b := nowhere()
 	for _, s := range d.shapes {
 		for _, p := range s.points {
 			b.include(p)
 		}
 	}
 	for _, t := range d.labels {
-		t := t.bounds()
-		b.include(xy{t.left, t.top})
-		b.include(xy{t.right, t.bottom})
+		b.cover(t.bounds())
 	}
 	for _, f := range d.floats {
 		if len(f.spots) > 0 {
-			t := f.at(f.spots[0]).bounds()
-			b.include(xy{t.left, t.top})
-			b.include(xy{t.right, t.bottom})
+			b.cover(f.at(f.spots[0]).bounds())
 		}
 	}
 	return b

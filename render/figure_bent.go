@@ -2,7 +2,6 @@ package render
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"soundwrit/internal/geometry"
@@ -199,8 +198,6 @@ func (a artist) bentJointAt(s scale) *draft {
 	notes := append(a.jointNotes(), "Thickness "+a.length(a.Section.Thickness)+"; widths along the surfaces: "+strings.Join(widths, ", ")+".",
 		"Angles from the centreline. Scale "+s.text+" when printed at full size.")
 	box := d.extent()
-	for i, text := range slices.All(d.wrap(strings.Join(notes, " "), figureWidth-3)) {
-		d.write(box.left, box.bottom+4+3.6*float64(i), text, alignLeft)
-	}
+	d.note(box.left, box.bottom+4, strings.Join(notes, " "), figureWidth-3)
 	return d.draft
 }

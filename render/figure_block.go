@@ -154,11 +154,7 @@ func (a artist) blockAt(s scale, b *schema.Block) *draft {
 	}
 	a.blockEnd(d, v, b, length, thick)
 
-	y := d.extent().bottom + 5
-	for _, row := range d.wrap(a.blockNotes(b), figureWidth-3) {
-		d.write(0, y, row, alignLeft)
-		y += 3.6
-	}
+	y := d.note(0, d.extent().bottom+5, a.blockNotes(b), figureWidth-3)
 	note := "Depths, diameters and thickness to scale " + s.text + " when printed at full size; distances along the block are not."
 	if placed {
 		note = "To scale " + s.text + " when printed at full size; distances under the block are from its left end."
@@ -166,10 +162,7 @@ func (a artist) blockAt(s scale, b *schema.Block) *draft {
 	if missing > 0 {
 		note += fmt.Sprintf(" Of %d reflectors the dimensions are left out.", missing)
 	}
-	for _, row := range d.wrap(note, figureWidth-3) {
-		d.write(0, y, row, alignLeft)
-		y += 3.6
-	}
+	d.note(0, y, note, figureWidth-3)
 	return d
 }
 

@@ -88,7 +88,7 @@ func (a artist) echoes(g *technique.Group) (Figure, bool) {
 		if i == 1 && g.Set.Method != "straight-beam" {
 			text = "each is drawn " + law
 		}
-		d.write(-12, tall+13+3.6*float64(i), text, alignLeft)
+		d.write(-12, tall+13+noteRow*float64(i), text, alignLeft)
 	}
 	return Figure{
 		Name:    "gain-" + g.Set.Name,

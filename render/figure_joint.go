@@ -82,9 +82,7 @@ func (a artist) jointAt(s scale) *draft {
 	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
 	from := d.extent()
 	notes := append(a.jointNotes(), "Angles from the centreline.", "Scale "+s.text+" when printed at full size.")
-	for i, text := range d.wrap(strings.Join(notes, " "), figureWidth-3) {
-		d.write(from.left, from.bottom+4+3.6*float64(i), text, alignLeft)
-	}
+	d.note(from.left, from.bottom+4, strings.Join(notes, " "), figureWidth-3)
 	return d
 }
 

@@ -141,7 +141,7 @@ func (a artist) panel(s scale, g *technique.Group, p mapPanel, beside bool) *sec
 	left, right := d.span()
 	rows := d.wrap(p.title, max(panelWidth, right-left))
 	for i, text := range rows {
-		d.write(left, d.above-3-3.6*float64(len(rows)-1-i), text, alignLeft)
+		d.write(left, d.above-3-noteRow*float64(len(rows)-1-i), text, alignLeft)
 	}
 	if beside {
 		d.steps(p, g.Map, g.Pair != nil, tints, len(missed) > 0, xy{right + 6, d.above + d.capital()})

@@ -63,11 +63,12 @@ func (d *sectionDraft) wedgeNames(all []footing) {
 		}
 		b := around(s.outline)
 		key := [2]bool{s.below, (b.left+b.right)/2 > 0}
-		if _, ok := room[key]; !ok {
-			room[key] = b
+		r, ok := room[key]
+		if !ok {
+			r = nowhere()
 		}
-		o := room[key]
-		room[key] = box{min(o.left, b.left), min(o.top, b.top), max(o.right, b.right), max(o.bottom, b.bottom)}
+		r.cover(b)
+		room[key] = r
 		text := strings.Join(s.groups, ", ")
 		if spots[i] = d.insideWedge(all, i, text); len(spots[i]) == 0 {
 			beyond[i] = true
@@ -113,7 +114,7 @@ func (d *sectionDraft) nameOnFlange(all []footing, own int) {
 	}
 	b := around(all[own].outline)
 	for n := range 13 {
-		y := (b.top+b.bottom)/2 + nameRow*float64((n+1)/2)*float64(1-2*(n%2))
+		y := (b.top+b.bottom)/2 + nameRow*alternate(n)
 		spots = append(spots, spot{x: right + 4, y: y + d.capital()/2, anchor: alignLeft, line: []xy{{right + 3.4, y}, {b.right - 1.4, (b.top + b.bottom) / 2}}})
 	}
 	f := d.float(text, spots...)
@@ -122,22 +123,13 @@ func (d *sectionDraft) nameOnFlange(all []footing, own int) {
 	}
 }
 
-// around is the rectangle around places.
-func around(points []xy) box {
-	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	for _, p := range points {
-		b.include(p)
-	}
-	return b
-}
-
 // insideWedge are the places for a name inside its wedge and no other, those
 // nearest to its middle first.
 func (d *sectionDraft) insideWedge(all []footing, own int, text string) (spots []spot) {
 	b, width := around(all[own].outline), d.fonts.width(text, regular, d.size)
 	for _, down := range []float64{0.5, 0.65, 0.35} {
 		for n := range 13 {
-			x := (b.left+b.right)/2 + (b.right-b.left)/14*float64((n+1)/2)*float64(1-2*(n%2))
+			x := (b.left+b.right)/2 + (b.right-b.left)/14*alternate(n)
 			s := spot{x: x, y: b.top + down*(b.bottom-b.top) + d.capital()/2, anchor: alignCentre}
 			t := label{x: s.x, y: s.y, width: width + 1.6, size: d.size, anchor: s.anchor}.bounds()
 			alone := shape{points: all[own].outline, closed: true}.holds(t)
@@ -170,7 +162,7 @@ func (d *sectionDraft) beyondWedge(all []footing, own int, y, step float64) (spo
 	}
 	for _, margin := range []float64{0.5, 0.1, -1} {
 		for n := range 39 {
-			x := b.left + (b.right-b.left)*(0.5+0.025*float64((n+1)/2)*float64(1-2*(n%2)))
+			x := b.left + (b.right-b.left)*(0.5+0.025*alternate(n))
 			end, ok := edgeAt(outline, x, up)
 			if end.y -= up * deep; !ok || margin >= 0 && !alone(end, margin) {
 				continue
@@ -182,7 +174,7 @@ func (d *sectionDraft) beyondWedge(all []footing, own int, y, step float64) (spo
 					foot = base - d.capital() - 0.7
 				}
 				for m := range 7 {
-					at := x + 3*float64((m+1)/2)*float64(1-2*(m%2))
+					at := x + 3*alternate(m)
 					spots = append(spots, spot{x: at, y: base, anchor: alignCentre, line: []xy{{at, foot}, end}})
 				}
 			}

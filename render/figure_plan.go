@@ -97,10 +97,7 @@ func (a artist) planAt(s scale) *draft {
 		notes = append(notes, "Direction: "+a.Job.Scan.Direction)
 	}
 	for _, text := range notes {
-		for _, row := range d.wrap(text, figureWidth-12) {
-			d.write(0, y, row, alignLeft)
-			y += 3.6
-		}
+		y = d.note(0, y, text, figureWidth-12)
 	}
 	return d
 }

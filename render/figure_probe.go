@@ -207,7 +207,7 @@ func (d *sectionDraft) underWall(at xy, root float64, above bool) (spots []spot)
 		y, edge = root-2, root-1.2
 	}
 	for n := range 13 {
-		x := at.x + 2*float64((n+1)/2)*float64(1-2*(n%2))
+		x := at.x + 2*alternate(n)
 		spots = append(spots, spot{x: x, y: y, anchor: alignCentre, line: []xy{at, {x, edge}}})
 	}
 	return spots

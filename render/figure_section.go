@@ -370,10 +370,10 @@ func (d *sectionDraft) titles(lines []string) {
 	for _, text := range lines {
 		rows = append(rows, d.wrap(text, figureWidth-3)...)
 	}
-	y := d.above - 2 - 3.6*float64(len(rows)-1)
+	y := d.above - 2 - noteRow*float64(len(rows)-1)
 	for _, text := range rows {
 		d.write(left, y, text, alignLeft)
-		y += 3.6
+		y += noteRow
 	}
 }
 

@@ -75,10 +75,7 @@ func (a artist) strokesAt(s scale, groups []*technique.Group) *draft {
 		notes = append(notes, alongSurface)
 	}
 	for _, text := range notes {
-		for _, line := range d.wrap(text, figureWidth-4) {
-			d.write(0, y, line, alignLeft)
-			y += 3.6
-		}
+		y = d.note(0, y, text, figureWidth-4)
 	}
 	return d
 }

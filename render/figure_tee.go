@@ -103,19 +103,14 @@ func (d *sectionDraft) teeJoint() {
 // the part, the length of the volume along the flange beside it, and the
 // thickness of the web at its end.
 func (d *sectionDraft) besideTee() {
-	volume := d.view.outline(d.Section.Volume)
-	left, right := reachX(volume)
-	top, bottom := math.Inf(1), math.Inf(-1)
-	for _, p := range volume {
-		top, bottom = min(top, p.y), max(bottom, p.y)
-	}
+	volume := around(d.view.outline(d.Section.Volume))
 	face, outer := d.view.flange()
 	y := d.below + 5
-	d.horizontal(left, right, y, d.bottom, bottom, 1, "volume "+d.worked(widthOf(d.Section.Volume)))
+	d.horizontal(volume.left, volume.right, y, d.bottom, volume.bottom, 1, "volume "+d.worked(widthOf(d.Section.Volume)))
 	y += 5
 	d.horizontal(face, outer, y, d.lowerEnd, d.lowerEnd, 1, "flange "+d.length(d.Job.Part.Flange.Thickness))
 	d.below = y + 1.5
-	d.vertical(top, bottom, max(d.right, d.beyond)+9, right, right, d.volumeHeight())
+	d.vertical(volume.top, volume.bottom, max(d.right, d.beyond)+9, volume.right, volume.right, d.volumeHeight())
 	// Clear of the names of the surfaces and of the letter of the side.
 	thickness := d.length(d.Section.Thickness)
 	clear := 3.0
@@ -193,9 +188,7 @@ func (a artist) teeJointAt(s scale) *draft {
 	if a.Job.Part.Weld.Double() {
 		notes[0] = "Upper preparation " + a.length(a.Job.Part.Weld.UpperDepth) + " deep."
 	}
-	for i, text := range d.wrap(strings.Join(notes, " "), figureWidth-3) {
-		d.write(from.left, from.bottom+4+3.6*float64(i), text, alignLeft)
-	}
+	d.note(from.left, from.bottom+4, strings.Join(notes, " "), figureWidth-3)
 	return d
 }
 
@@ -239,15 +232,12 @@ func flangeShape(at func(geometry.Point) xy, p *technique.Placement) []xy {
 // alongFlange is a ray from the outer face of a flange as far as it is drawn: a
 // little beyond the volume to its sides. whole tells whether that is all.
 func alongFlange(all, volume []xy, beyond float64) (points []xy, whole bool) {
-	top, bottom := math.Inf(1), math.Inf(-1)
-	for _, p := range volume {
-		top, bottom = min(top, p.y), max(bottom, p.y)
-	}
+	reach := around(volume)
 	for i, q := range all {
 		if i > 0 {
-			p, limit := all[i-1], bottom+beyond
+			p, limit := all[i-1], reach.bottom+beyond
 			if q.y < p.y {
-				limit = top - beyond
+				limit = reach.top - beyond
 			}
 			if (q.y-limit)*(q.y-p.y) > 0 && (p.y-limit)*(q.y-p.y) < 0 {
 				return append(points, xy{p.x + (q.x-p.x)*(limit-p.y)/(q.y-p.y), limit}), false

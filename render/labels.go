@@ -51,6 +51,19 @@ func (d *draft) wrap(text string, width float64) []string {
 	return rows
 }
 
+// noteRow is between the baselines of the rows of a note.
+const noteRow = 3.6
+
+// note sets text in rows no wider than width, the first with its baseline at y,
+// and returns where the row after the last would stand.
+func (d *draft) note(x, y float64, text string, width float64) float64 {
+	for _, row := range d.wrap(text, width) {
+		d.write(x, y, row, alignLeft)
+		y += noteRow
+	}
+	return y
+}
+
 // capital is the height of the text's capitals in millimetres.
 func (d *draft) capital() float64 { return 0.73 * d.size * point }
 
@@ -77,7 +90,7 @@ func (t label) bounds() box {
 		return b
 	}
 	sin, cos := math.Sincos(-t.angle * math.Pi / 180)
-	out := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	out := nowhere()
 	for _, c := range []xy{{b.left, b.top}, {b.right, b.top}, {b.left, b.bottom}, {b.right, b.bottom}} {
 		dx, dy := c.x-t.x, c.y-t.y
 		out.include(xy{t.x + dx*cos - dy*sin, t.y + dx*sin + dy*cos})
@@ -85,9 +98,27 @@ func (t label) bounds() box {
 	return out
 }
 
+// nowhere is the rectangle that holds nothing yet.
+func nowhere() box { return box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)} }
+
+// around is the rectangle around places.
+func around(points []xy) box {
+	b := nowhere()
+	for _, p := range points {
+		b.include(p)
+	}
+	return b
+}
+
 func (b *box) include(p xy) {
 	b.left, b.right = min(b.left, p.x), max(b.right, p.x)
 	b.top, b.bottom = min(b.top, p.y), max(b.bottom, p.y)
+}
+
+// cover includes another rectangle.
+func (b *box) cover(c box) {
+	b.include(xy{c.left, c.top})
+	b.include(xy{c.right, c.bottom})
 }
 
 func (b box) overlaps(c box) bool {
@@ -103,6 +134,9 @@ func (d *draft) float(text string, spots ...spot) *floating {
 	d.floats = append(d.floats, f)
 	return f
 }
+
+// alternate counts from a middle to both sides by turns: 0, −1, 1, −2, 2.
+func alternate(n int) float64 { return float64((n+1)/2) * float64(1-2*(n%2)) }
 
 // at is the label as it stands at a spot.
 func (f *floating) at(s spot) label {
