@@ -68,8 +68,9 @@ func Typed() []rune {
 	return all
 }
 
-// typeface adds the font of fields, and the resources that hold it. It is that of the document's text, called by
-// codes of one byte; the program of it is in the file once.
+// typeface adds the font of fields, and the resources that hold it. It is that of
+// the document's text, called by codes of one byte; the program of it is in the
+// file once.
 func (b *book) typeface() (ref, error) {
 	own := slices.IndexFunc(b.objects, func(o object) bool {
 		return descendants.Match(o.value) && bytes.Contains(o.value, []byte("+"+b.Fonts[b.Typing.Family]+"\n"))

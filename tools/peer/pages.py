@@ -4,8 +4,9 @@
 
 SOUNDWRIT and TYPST are programs. The first writes the job; its Markdown and
 figures are then set by pandoc with WeasyPrint, and by Typst. Those that are not
-there are passed over. Of each the least of three runs is printed: seconds of the
-clock and of the processor, the most memory, and the size of the PDF.
+there are passed over. Of each, three runs are made, and that with the least time
+of the processor is printed: seconds of the clock and of the processor, the most
+memory, and the size of the PDF. KEEP names a folder, if any, for what they made.
 
 Soundwrit reads the job, computes it, checks it and draws its figures within its
 time; the others only set the text. What they make has no fields and nothing
@@ -22,7 +23,7 @@ import time
 
 
 def measure(folder, args):
-    """The least of three runs: clock, processor in s, memory in MB."""
+    """Of the run of three with the least processor time: that and the clock in s, memory in MB."""
     best = None
     for _ in range(3):
         begin = time.monotonic()
