@@ -207,13 +207,18 @@ func TestDelaysAroundPipe(t *testing.T) {
 // leastTime is that of the way over the surface from an element to a place, by
 // narrowing down on where it crosses.
 func leastTime(from, to vec, radius float64) float64 {
+	phi := func(p vec) float64 { return math.Atan2(p.x, headerRadius-p.y) }
+	return leastBetween(from, to, radius, math.Min(phi(from), phi(to)), math.Max(phi(from), phi(to)))
+}
+
+// leastBetween is that of a way that crosses the surface between two angles about
+// the axis.
+func leastBetween(from, to vec, radius, low, high float64) float64 {
 	time := func(phi float64) float64 {
 		sin, cos := math.Sincos(phi)
 		c := vec{radius * sin, headerRadius - radius*cos}
 		return from.to(c).length()/2330 + c.to(to).length()/3240
 	}
-	phi := func(p vec) float64 { return math.Atan2(p.x, headerRadius-p.y) }
-	low, high := math.Min(phi(from), phi(to)), math.Max(phi(from), phi(to))
 	golden := (math.Sqrt(5) - 1) / 2
 	for range 100 {
 		a, b := high-golden*(high-low), low+golden*(high-low)
@@ -467,23 +472,7 @@ func TestImageOfAPointInThePlane(t *testing.T) {
 			}
 			return cmplx.Abs(sum) / 32 / 32
 		}
-		narrowest := math.Inf(1)
-		for d := range 36 {
-			sin, cos := math.Sincos(math.Pi / 36 * float64(d))
-			width := 0.0
-			for _, side := range []float64{-1, 1} {
-				inside, outside := 0.0, 0.5e-3
-				for range 10 {
-					if r := (inside + outside) / 2; shown(vec{side * r * cos, side * r * sin}) >= 0.5 {
-						inside = r
-					} else {
-						outside = r
-					}
-				}
-				width += inside
-			}
-			narrowest = min(narrowest, width)
-		}
+		narrowest := narrowestLobe(0.5e-3, func(x, z float64) float64 { return shown(vec{x, z}) })
 		if math.Abs(float64(p.Along)/narrowest-1) > 0.015 {
 			t.Errorf("%s: %.4f mm along the sound, narrowest by pairs %.4f", p.Place, p.Along*1e3, narrowest*1e3)
 		}

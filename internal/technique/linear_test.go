@@ -16,11 +16,7 @@ import (
 // = 46.970; that of 49 to 64 is 55.5 pitches in front: h = 22.350, d = 27.578.
 func TestLinearValuesByHand(t *testing.T) {
 	tech, _ := read(t, "deck-linear")
-	for _, c := range []struct {
-		id           string
-		want, within float64
-		how          string
-	}{
+	byHand(t, tech, "", []handValue{
 		{"groups.root.apertures", 25, 0, "1 to 16, 3 to 18, ... 49 to 64"},
 		{"groups.root.firings", 50, 0, "25 apertures × 2 angles"},
 		{"groups.root.aperture_overlap", 87.42, 0.005, "1 − 2 × 0.5 / 7.95"},
@@ -29,13 +25,7 @@ func TestLinearValuesByHand(t *testing.T) {
 		{"groups.root.band", 30.648, 0.01, "40.435 − 9.787"},
 		{"groups.root.laws.60.1-16.exit", 40.435, 0.005, "as above"},
 		{"groups.root.laws.60.49-64.path", 32, 0.001, "16 / cos 60°: the beam ends at the bottom inside the volume"},
-	} {
-		v, ok := tech.Value(c.id)
-		u, _ := si.UnitNamed(v.Unit, v.Q.Kind)
-		if got := v.Q.In(u); !ok || math.Abs(got-c.want) > c.within {
-			t.Errorf("%s = %g %s, by hand %g (%s)", c.id, got, v.Unit, c.want, c.how)
-		}
-	}
+	})
 	// Without focus, an angle has the same delays at every aperture.
 	first, last := tech.Groups[1].Laws[0], tech.Groups[1].Laws[1]
 	for i := range first.Delays {

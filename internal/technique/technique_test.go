@@ -127,6 +127,30 @@ func TestValuesByHand(t *testing.T) {
 	}
 }
 
+// A handValue is a value worked out with a pocket calculator, in the unit in which
+// it is stated.
+type handValue struct {
+	id           string
+	want, within float64
+	how          string
+}
+
+// byHand holds values of a technique, whose ids begin alike, to those by hand.
+func byHand(t *testing.T, tech *Technique, at string, list []handValue) {
+	t.Helper()
+	for _, c := range list {
+		v, ok := tech.Value(at + c.id)
+		if !ok {
+			t.Errorf("there is no %s", at+c.id)
+			continue
+		}
+		u, _ := si.UnitNamed(v.Unit, v.Q.Kind)
+		if got := v.Q.In(u); !(math.Abs(got-c.want) <= c.within) {
+			t.Errorf("%s = %g %s, by hand %g (%s)", at+c.id, got, v.Unit, c.want, c.how)
+		}
+	}
+}
+
 // Common practice, no source: with 64 elements and two image groups at one
 // and the same increment, going from full matrix to every third element raised
 // a practitioner's limit from 11 to 31 mm/s. Scaled from the first reading, the

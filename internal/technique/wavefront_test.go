@@ -86,23 +86,8 @@ func TestFocusLimitAroundPipeAgainstSummedWaves(t *testing.T) {
 // leastToFar is leastTime to a place so far away that no other place of the
 // surface than that near the source matters.
 func leastToFar(from, to vec, radius float64) float64 {
-	time := func(phi float64) float64 {
-		sin, cos := math.Sincos(phi)
-		c := vec{radius * sin, headerRadius - radius*cos}
-		return from.to(c).length()/2330 + c.to(to).length()/3240
-	}
 	phi := math.Atan2(from.x, headerRadius-from.y)
-	low, high := phi-0.2, phi+0.2
-	golden := (math.Sqrt(5) - 1) / 2
-	for range 100 {
-		a, b := high-golden*(high-low), low+golden*(high-low)
-		if time(a) < time(b) {
-			high = b
-		} else {
-			low = a
-		}
-	}
-	return time((low + high) / 2)
+	return leastBetween(from, to, radius, phi-0.2, phi+0.2)
 }
 
 // On a pipe that is nearly flat, limits, distances between axes and what
