@@ -50,7 +50,7 @@ func (s *sheet) flange() {
 // nowhere reports a group that stands on an unknown surface, or on a flange which
 // is not there or from which it cannot look; the job's own check told of it.
 func (s *sheet) nowhere(set *schema.Group) bool {
-	return set.Surface == "" || set.OnFlange() && (s.Section.Flange == nil || set.Method == "tfm")
+	return set.Surface == "" || set.OnFlange() && (s.Section.Flange == nil || set.Method == "tfm" || set.Method == "tofd")
 }
 
 // under is the thickness under the surface on which a group stands: that of the

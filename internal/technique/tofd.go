@@ -43,7 +43,7 @@ func (s *sheet) pair(set *schema.Group) {
 	g := Group{Set: set, Part: s.strata(set.Surface), PartSpeed: s.Job.Part.Material.Longitudinal}
 	defer func() { s.Groups = append(s.Groups, g) }()
 	probe := named(s.Job.Equipment.SingleProbes, func(p *schema.SingleProbe) string { return p.Name }, set.Pair)
-	if probe == nil || !s.Section.Known() || set.OnFlange() {
+	if probe == nil || !s.Section.Known() || s.nowhere(set) {
 		return
 	}
 	if s.clad(set) {

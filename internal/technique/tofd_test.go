@@ -72,6 +72,14 @@ func TestPairOnTheOtherSurface(t *testing.T) {
 	}
 }
 
+// Where it stands is not known: nothing may be stated as if it stood on top.
+func TestPairOnUnknownSurface(t *testing.T) {
+	tech, _ := read(t, "drum-tofd", "    pair: D5-6\n", "    pair: D5-6\n    surface: inside\n")
+	if v, stated := tech.Value("groups.timing.crossing_share"); stated || len(tech.Groups[0].Placements) > 0 {
+		t.Errorf("%v is stated, with %d placements", v, len(tech.Groups[0].Placements))
+	}
+}
+
 // timedRing is the shipped header with a pair astride its seam.
 var timedRing = []string{
 	"  blocks:\n", `  single_probes:
