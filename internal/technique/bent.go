@@ -31,8 +31,9 @@ func (s stand) shaped(along, height si.Length) coverage.Emitter {
 	return overLevel(s.bend(), -s.front-onArc(s.bend(), front), along+front, height)
 }
 
-// overLevel returns where a place stands over a round surface that is so far along
-// a level, and so far above it, which touches the surface at an arc s₀.
+// overLevel returns where a place stands over a surface that is so far along a
+// level, and so far above it, which touches the surface at an arc s₀; a flat surface
+// is its own level.
 //
 //	X = s₀ + R atan(u / (R + v)),  h = √((R + v)² + u²) − R
 //
@@ -42,6 +43,9 @@ func (s stand) shaped(along, height si.Length) coverage.Emitter {
 // Source: own derivation, geometry of a circle. Checked in the plane in
 // bent_test.go and single_round_test.go.
 func overLevel(radius, at, along, height si.Length) coverage.Emitter {
+	if radius == 0 {
+		return coverage.Emitter{X: at + along, Height: height}
+	}
 	r, u := float64(radius), float64(along)
 	above := r + float64(height)
 	e := coverage.Emitter{

@@ -35,10 +35,7 @@ func (s *sheet) diffracted(g *Group) *Map {
 		InWedge: si.Unknown[si.Attenuation](), Longitudinal: attenuation, Transverse: si.Unknown[si.Attenuation](),
 	})
 	along, up := -path*si.Length(axis.Sin()), path*si.Length(axis.Cos())
-	source := ray.Element{X: exit + along, Height: up}
-	if part.Radius != 0 {
-		source = ray.Element(overLevel(part.Radius, exit, along, up))
-	}
+	source := ray.Element(overLevel(part.Radius, exit, along, up))
 	pair := model.Pair(source, field.Point{X: 0, Z: g.Pair.Crossing})
 	f := frameOf(s.Section, "A", g.Set.Surface, si.Unknown[si.Length]())
 	local := f.local(s.Section)

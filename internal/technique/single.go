@@ -181,10 +181,7 @@ func (g *Group) rear(front si.Length) si.Length {
 func (g *Group) emitterAt(front si.Length) coverage.Emitter {
 	b, at := g.singleBeam(), g.exitAt(front)
 	back, up := b.WedgePath*si.Length(b.Tilt.Sin()), b.WedgePath*si.Length(b.Tilt.Cos())
-	if r := g.Part.Radius; r != 0 {
-		return overLevel(r, at, -back, up)
-	}
-	return coverage.Emitter{X: at - back, Height: up}
+	return overLevel(g.Part.Radius, at, -back, up)
 }
 
 // singleCourse is how the sound of a group goes over so many legs.
