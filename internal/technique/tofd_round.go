@@ -68,13 +68,12 @@ func (s *sheet) chord(id string, g *Group) {
 			formula: "s = R sin φ, φ = S / R, R = t − D / 2", inputs: from, source: "chord of a circle"})
 		s.length(id+"sagitta", "σ", "depth of the straight line between the exit points, midway: negative, since it lies in the bore", timing.Sagitta, how{
 			formula: "σ = R (1 − cos φ), φ = S / R, R = t − D / 2", inputs: from, source: "sagitta of a circle"})
-		s.gapUnder(id, g, "probe", contactFace{key: "probe_length", what: "length of a probe's contact face", around: probe.Length, contour: probe.Contour})
-		return
+	} else {
+		s.length(id+"half_chord", "s", "half of the straight way between the exit points, on which the lateral wave goes", timing.Half, how{
+			formula: "s = R sin φ, φ = S / R, R = D / 2", inputs: from, source: "chord of a circle"})
+		s.length(id+"sagitta", "σ", "depth of that straight way under the surface, midway: over it no depth can be told", timing.Sagitta, how{
+			formula: "σ = R (1 − cos φ), φ = S / R, R = D / 2", inputs: from, side: si.Up, source: "sagitta of a circle"})
 	}
-	s.length(id+"half_chord", "s", "half of the straight way between the exit points, on which the lateral wave goes", timing.Half, how{
-		formula: "s = R sin φ, φ = S / R, R = D / 2", inputs: from, source: "chord of a circle"})
-	s.length(id+"sagitta", "σ", "depth of that straight way under the surface, midway: over it no depth can be told", timing.Sagitta, how{
-		formula: "σ = R (1 − cos φ), φ = S / R, R = D / 2", inputs: from, side: si.Up, source: "sagitta of a circle"})
 	s.gapUnder(id, g, "probe", contactFace{key: "probe_length", what: "length of a probe's contact face", around: probe.Length, contour: probe.Contour})
 }
 
