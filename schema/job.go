@@ -395,6 +395,11 @@ type Raster struct {
 // Single reports whether the group has one single-element probe.
 func (g *Group) Single() bool { return g.Method == "angle-beam" || g.Method == "straight-beam" }
 
+// Rides reports whether the group looks through the probe of another, at one place.
+func (g *Group) Rides(o *Group) bool {
+	return g.Probe == o.Probe && g.Wedge == o.Wedge && g.Surface == o.Surface && g.WedgeFront == o.WedgeFront
+}
+
 // AngleRange is a range of refracted angles.
 type AngleRange struct {
 	From, To, Step si.Angle

@@ -165,7 +165,7 @@ func (s *sheet) offsets() (state func()) {
 		if len(g.Placements) == 0 || g.Pair != nil || g.Single != nil {
 			continue
 		}
-		if j := slices.IndexFunc(s.Groups[:i], func(o Group) bool { return len(o.Placements) > 0 && rides(&o, g) }); j >= 0 {
+		if j := slices.IndexFunc(s.Groups[:i], func(o Group) bool { return len(o.Placements) > 0 && o.Set.Rides(g.Set) }); j >= 0 {
 			lead[i] = j
 			continue
 		}
@@ -190,7 +190,7 @@ func (s *sheet) search(i int) (from, to si.Length) {
 	for j := range s.Groups {
 		switch o := &s.Groups[j]; {
 		case j == i || len(o.Placements) == 0:
-		case rides(o, g):
+		case o.Set.Rides(g.Set):
 			moved = append(moved, o)
 		default:
 			others = append(others, s.searchReach(o, o.Set.WedgeFront))
@@ -223,11 +223,6 @@ func (s *sheet) offsetValues(g *Group) {
 	s.length(id+"offset_from", "a_1", "smallest wedge front to centreline that keeps the coverage", g.OffsetFrom, keep)
 	keep.side = si.Down
 	s.length(id+"offset_to", "a_2", "largest wedge front to centreline that keeps the coverage", g.OffsetTo, keep)
-}
-
-// rides reports whether two groups look through one probe at one place.
-func rides(a, b *Group) bool {
-	return a.Set.Probe == b.Set.Probe && a.Set.Wedge == b.Set.Wedge && a.Set.Surface == b.Set.Surface && a.Set.WedgeFront == b.Set.WedgeFront
 }
 
 // searchReach is what a group reaches from all its sides with its wedge front

@@ -60,9 +60,10 @@ func (c choice) touches(path string) bool {
 	})
 }
 
-// rides reports whether two groups look through one probe at one place.
+// rides reports whether a group is another, or looks through its probe at its place
+// by its method.
 func rides(a, b *schema.Group) bool {
-	return a.Method == b.Method && a.Probe == b.Probe && a.Wedge == b.Wedge && a.Surface == b.Surface && (a.WedgeFront == b.WedgeFront || a.Name == b.Name)
+	return a.Name == b.Name || a.Method == b.Method && a.Rides(b)
 }
 
 // together sets a choice of one group for all that ride with it.
