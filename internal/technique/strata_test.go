@@ -51,6 +51,22 @@ func TestLayersByHand(t *testing.T) {
 	}
 }
 
+// A focus at a depth of 20 mm under 3 mm of cladding: by Snell's law, the sound path
+// there at the angles of the job, which are those in the base metal.
+func TestFocusDepthUnderCladding(t *testing.T) {
+	tech, found := read(t, "plate-seam", "\n  parent_material:", "\n  cladding: {surface: top, thickness: 3 mm, longitudinal: 5750 m/s, transverse: 3150 m/s}\n  parent_material:", "focus: {none: true}", "focus: {depth: 20 mm}")
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	for _, law := range tech.Groups[0].Laws {
+		sin, cos := math.Sincos(float64(law.Angle))
+		sin *= 3150. / 3240
+		if want := 3e-3/math.Sqrt(1-sin*sin) + 17e-3/cos; math.Abs(float64(law.Focus)-want) > 1e-9 {
+			t.Errorf("at %.0f° the focus lies at %.4f mm, by hand %.4f", float64(law.Angle/si.Degree), law.Focus*1e3, want*1e3)
+		}
+	}
+}
+
 // On TL-T, the way out from the middle of the array takes the least time over all
 // places of entry and of bounce, and its pieces have the angles and lengths that
 // are stated.

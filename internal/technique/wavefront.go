@@ -12,10 +12,7 @@ import (
 func (g *Group) focus(st stand, angle si.Angle) si.Length {
 	switch g.Set.Focus.Kind {
 	case "depth":
-		if st.bend() != 0 {
-			return st.pathAt(angle, g.Set.Focus.At)
-		}
-		return g.Set.Focus.At / si.Length(angle.Cos())
+		return st.pathAt(angle, g.Set.Focus.At)
 	case "path":
 		return g.Set.Focus.At
 	}
