@@ -39,16 +39,10 @@ var fromInside = []string{
 
 const headerRadius, headerBore = 0.254, 0.238
 
-// meetsCircle is where a ray first meets the circle about the axis.
+// meetsCircle is onCircle about the axis of the header.
 func meetsCircle(p, d vec, radius float64) vec {
-	c := vec{p.x, p.y - headerRadius}
-	b := c.dot(d)
-	root := math.Sqrt(b*b - c.dot(c) + radius*radius)
-	u := -b - root
-	if u < 1e-9 {
-		u = -b + root
-	}
-	return p.at(d, u)
+	q := onCircle(vec{p.x, p.y - headerRadius}, d, radius)
+	return vec{q.x, q.y + headerRadius}
 }
 
 // The array of a shaped wedge is straight and stiff, and stands as the wedge's

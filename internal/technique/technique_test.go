@@ -139,14 +139,8 @@ type handValue struct {
 func byHand(t *testing.T, tech *Technique, at string, list []handValue) {
 	t.Helper()
 	for _, c := range list {
-		v, ok := tech.Value(at + c.id)
-		if !ok {
-			t.Errorf("there is no %s", at+c.id)
-			continue
-		}
-		u, _ := si.UnitNamed(v.Unit, v.Q.Kind)
-		if got := v.Q.In(u); !(math.Abs(got-c.want) <= c.within) {
-			t.Errorf("%s = %g %s, by hand %g (%s)", at+c.id, got, v.Unit, c.want, c.how)
+		if got := value(t, tech, at+c.id); !(math.Abs(got-c.want) <= c.within) {
+			t.Errorf("%s = %g, by hand %g (%s)", at+c.id, got, c.want, c.how)
 		}
 	}
 }
