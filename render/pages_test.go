@@ -17,11 +17,23 @@ func TestJobsAreLaidOutWithoutFault(t *testing.T) {
 			for _, fault := range faults(pages, s) {
 				t.Errorf("%s, %s: %s", name, size, fault)
 			}
-			for _, fault := range slices.Concat(sheetFaults(pages, s), fullFaults(pages, s)) {
+			for _, fault := range slices.Concat(sheetFaults(pages, s), fullFaults(pages, s), cutFaults(pages, s)) {
 				t.Errorf("%s, %s: %s", name, size, fault)
 			}
 		}
 	}
+}
+
+// cutFaults names the lines of the contents that do not fit their column.
+func cutFaults(pages []*page, s sheet) (faults []string) {
+	for n, p := range pages {
+		for _, x := range p.texts {
+			if x.y > s.top-5 && strings.HasSuffix(x.text, "…") {
+				faults = append(faults, fmt.Sprintf("%q on page %d is cut", x.text, n+1))
+			}
+		}
+	}
+	return faults
 }
 
 // fullFaults says where the client's page is not one, and where paper is wasted.
