@@ -20,6 +20,18 @@ var (
 	pointed       = regexp.MustCompile(`\d\.\d+ (mm|dB|MHz|µs|%|mm/s|m/s|GB|MB|°C)`)
 )
 
+// linesOf are the lines of a shipped job's document in a language, without where
+// their links lead.
+func linesOf(t *testing.T, name, language string) []string {
+	t.Helper()
+	doc := document(t, computed(t, name, func(j *schema.Job) { j.Document.Language = language }), "A4")
+	lines := strings.Split(string(doc.Markdown), "\n")
+	for i := range lines {
+		lines[i] = link.ReplaceAllString(lines[i], "]")
+	}
+	return lines
+}
+
 // TestGermanStatesTheSameNumbers writes each job in both languages: line by
 // line the same numbers stand in them, and in German none with a point before
 // a unit. So a translation can neither lose nor change a value.
@@ -27,17 +39,13 @@ func TestGermanStatesTheSameNumbers(t *testing.T) {
 	for _, name := range shippedJobs(t) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			in := func(language string) []string {
-				doc := document(t, computed(t, name, func(j *schema.Job) { j.Document.Language = language }), "A4")
-				return strings.Split(string(doc.Markdown), "\n")
-			}
-			en, de := in("en"), in("de")
+			en, de := linesOf(t, name, "en"), linesOf(t, name, "de")
 			if len(en) != len(de) {
 				t.Fatalf("%d lines in English, %d in German", len(en), len(de))
 			}
 			for i := range en {
 				numbers := func(line string) []string {
-					all := printedNumber.FindAllString(link.ReplaceAllString(line, "]"), -1)
+					all := printedNumber.FindAllString(line, -1)
 					for i := range all {
 						all[i] = strings.ReplaceAll(all[i], ",", ".")
 					}
@@ -67,11 +75,7 @@ func TestGermanLeavesNoWordInEnglish(t *testing.T) {
 				t.Fatal(err)
 			}
 			known := slices.Concat(word.FindAllString(string(job), -1), shared, clauses)
-			in := func(language string) []string {
-				doc := document(t, computed(t, name, func(j *schema.Job) { j.Document.Language = language }), "A4")
-				return strings.Split(link.ReplaceAllString(string(doc.Markdown), "]"), "\n")
-			}
-			en, de := in("en"), in("de")
+			en, de := linesOf(t, name, "en"), linesOf(t, name, "de")
 			books := false
 			for i, line := range de {
 				if strings.HasPrefix(line, "## ") {
