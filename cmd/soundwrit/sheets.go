@@ -70,7 +70,7 @@ func (v *sheetsVerb) Run(s *streams) error {
 	if err != nil {
 		return err
 	}
-	table, page, err := sheets.Index(name, t.Job.Document.Units == "in", made, left)
+	table, page, err := sheets.Index(name, t.Job.Document.Units == "in", templates.Of(t.Job), made, left)
 	if err != nil {
 		return err
 	}

@@ -9,9 +9,16 @@ import (
 	"soundwrit/internal/si"
 )
 
+// Words are those of the language that the sheets are written in.
+type Words interface {
+	Say(english string) string
+	Decimal(text string) string // with the decimal sign of the language
+}
+
 // Index writes where each weld stands, as a table for programs and as a page for
-// people. name is what the files of the sheets begin with.
-func Index(name string, inch bool, sheets []Sheet, left []Left) (table, page []byte, err error) {
+// people, who read it in the language of the sheets. name is what the files of the
+// sheets begin with.
+func Index(name string, inch bool, words Words, sheets []Sheet, left []Left) (table, page []byte, err error) {
 	var csvText, b bytes.Buffer
 	w := csv.NewWriter(&csvText)
 	size := func(l si.Length) string { return length(l, inch) }
@@ -24,24 +31,36 @@ func Index(name string, inch bool, sheets []Sheet, left []Left) (table, page []b
 	var time si.Time
 	var data si.Bytes
 	covered := 0
-	fmt.Fprintf(&b, "# Technique sheets of %s\n\n| Sheet | Welds | Thickness | Diameter | Volume reached, at least | Speed not to exceed | Time of scanning | Data |\n| --- | ---: | --- | --- | ---: | ---: | ---: | ---: |\n", md(name))
+	line := func(format string, texts ...any) {
+		fmt.Fprintf(&b, words.Say(format)+"\n", texts...)
+	}
+	say := func(text string) string { return words.Decimal(words.Say(text)) }
+	line("# Technique sheets of %s", md(name))
+	line("")
+	line("| Sheet | Welds | Thickness | Diameter | Volume reached, at least | Speed not to exceed | Time of scanning | Data |")
+	line("| --- | ---: | --- | --- | ---: | ---: | ---: | ---: |")
 	for i := range sheets {
 		s := &sheets[i]
 		t := s.Takes()
 		time, data, covered = time+t.Time, data+t.Data, covered+len(s.Welds)
 		file := name + "-" + s.Name
 		fmt.Fprintf(&b, "| [%s](<%s.pdf>) | %d | %s | %s | %s | %s | %s | %s |\n", md(s.Name), file, len(s.Welds),
-			span(s.Welds, inch, func(w Weld) si.Length { return w.Thickness }), span(s.Welds, inch, func(w Weld) si.Length { return w.Diameter }),
-			s.value("range.coverage", "coverage.share"), s.value("scan.speed", ""), hours(t.Time), gigabytes(t.Data))
+			say(span(s.Welds, inch, func(w Weld) si.Length { return w.Thickness })), say(span(s.Welds, inch, func(w Weld) si.Length { return w.Diameter })),
+			say(s.value("range.coverage", "coverage.share")), say(s.value("scan.speed", "")), say(hours(t.Time)), say(gigabytes(t.Data)))
 		for _, w := range s.Welds {
 			row(w.Number, w.Line, file, size(w.Diameter), size(w.Thickness), w.Drawing, "")
 		}
 	}
-	fmt.Fprintf(&b, "\nWelds covered: %d, in sheets: %d; %s of scanning at the working speeds, without setting up, and %s of data.\n", covered, len(sheets), hours(time), gigabytes(data))
+	line("")
+	line("Welds covered: %d, in sheets: %d; %s of scanning at the working speeds, without setting up, and %s of data.", covered, len(sheets), say(hours(time)), say(gigabytes(data)))
 	if len(left) > 0 {
-		fmt.Fprintf(&b, "\n## Welds that no sheet covers\n\n| Weld | Line | Diameter | Thickness | Why |\n| --- | --- | ---: | ---: | --- |\n")
+		line("")
+		line("## Welds that no sheet covers")
+		line("")
+		line("| Weld | Line | Diameter | Thickness | Why |")
+		line("| --- | --- | ---: | ---: | --- |")
 		for _, w := range left {
-			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", md(w.Number), md(w.Line), or(size(w.Diameter)), size(w.Thickness), md(w.Why))
+			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", md(w.Number), md(w.Line), say(or(size(w.Diameter))), say(size(w.Thickness)), md(say(w.Why)))
 			row(w.Number, w.Line, "", size(w.Diameter), size(w.Thickness), w.Drawing, w.Why)
 		}
 	}
