@@ -103,18 +103,44 @@ func (f columnFit) reserve(width float64) {
 // saves most lines. What the columns begin with decides much, so several
 // beginnings are tried.
 func (f columnFit) lowest(width float64) []float64 {
-	var best []float64
+	var best, floor []float64
 	least := math.Inf(1)
 	for _, short := range []float64{0, 20, 26, 32, 40} {
 		begin := f.floors(short, width)
 		if total(begin) > width {
 			break
 		}
-		if out := f.handOut(begin, width); f.lines(out) < least {
-			best, least = out, f.lines(out)
+		if out := f.handOut(slices.Clone(begin), width); f.lines(out) < least {
+			best, floor, least = out, begin, f.lines(out)
 		}
 	}
+	f.settle(best, floor)
 	return best
+}
+
+// settle moves a little width at a time from one column to another while that
+// saves lines: a text may lack less than a part to stand on one.
+func (f columnFit) settle(out, floor []float64) {
+	const step = 1.5
+	least := f.lines(out)
+	for again := true; again; {
+		again = false
+		for to := range out {
+			for from := range out {
+				for _, some := range []float64{step, 3 * step} {
+					if from == to || out[from]-some < floor[from] {
+						continue
+					}
+					out[from], out[to] = out[from]-some, out[to]+some
+					if n := f.lines(out); n < least {
+						least, again = n, true
+						continue
+					}
+					out[from], out[to] = out[from]+some, out[to]-some
+				}
+			}
+		}
+	}
 }
 
 // lines counts the lines of all rows at some widths, about.

@@ -235,8 +235,8 @@ func TestRowsToSignAreHigh(t *testing.T) {
 // else: not in a part of a word, not in a heading that is linked to.
 func TestIndexesOfSymbolsAreLowered(t *testing.T) {
 	doc := Document{
-		Markdown: []byte("## Group λ_w\n\nλ_w and f_s/f, s\\_½; WPS_12, xλ_w, λ_w2, c_T_x, `λ_w`\n\n| **v_max** | [to](#group-λ_w) |\n| --- | --- |\n| 2 v_0 | a |\n"),
-		Symbols:  []string{"λ_w", "f_s/f", "s_½ = t tan α", "v_max", "v_0", "c_T"},
+		Markdown: []byte("## Group λ_w\n\nλ_w and f_s/f, s\\_½; WPS_12, xλ_w, λ_w2, c_T_x, `λ_w`, γ_⊥\n\n| **v_max** | [to](#group-λ_w) |\n| --- | --- |\n| 2 v_0 | a |\n"),
+		Symbols:  []string{"λ_w", "f_s/f", "s_½ = t tan α", "v_max", "v_0", "c_T", "sin γ_⊥ = 1"},
 	}
 	pages, _ := placed(t, doc)
 	var got []string
@@ -245,7 +245,7 @@ func TestIndexesOfSymbolsAreLowered(t *testing.T) {
 			got = append(got, x.text)
 		}
 	}
-	want := []string{"Group λ_w", "λ", "w", " and f", "s", "/f, s", "½", "; WPS_12, xλ_w, λ_w2, c_T_x, ", "λ_w", "v", "max", "to", ",\u00A0p.\u00A01", "2 v", "0", "a"}
+	want := []string{"Group λ_w", "λ", "w", " and f", "s", "/f, s", "½", "; WPS_12, xλ_w, λ_w2, c_T_x, ", "λ_w", ", γ", "⊥", "v", "max", "to", ",\u00A0p.\u00A01", "2 v", "0", "a"}
 	if !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)
 	}

@@ -24,7 +24,9 @@ func symbolsOf(texts []string) symbols {
 	return found
 }
 
-func inSymbol(r rune) bool { return r == '_' || unicode.IsLetter(r) || unicode.IsNumber(r) }
+func inSymbol(r rune) bool {
+	return r == '_' || r == '⊥' || r == '∥' || unicode.IsLetter(r) || unicode.IsNumber(r)
+}
 
 // lower splits spans at the indexes of known symbols. A reader of Markdown may
 // cut text at an underscore, so that equal neighbours are joined first.
