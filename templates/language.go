@@ -22,10 +22,10 @@ var languages embed.FS
 
 // Tongue is the language of a document beside English, in which the program's
 // own words are written down. It translates line by line: a line of a template
-// as it stands in the file, with its actions, and a phrase that the code puts
-// together, in which holes stand for what changes. So there is one set of
-// templates for all languages, and what a language has no words for stays in
-// English, where a test finds it.
+// as it stands in the file, with its actions, a text of a rule book, and a phrase
+// that the code puts together, in which holes stand for what changes. So there is
+// one set of templates and of books for all languages, and what a language has no
+// words for stays in English, where a test finds it.
 //
 // A nil Tongue is English.
 type Tongue struct {
@@ -35,11 +35,13 @@ type Tongue struct {
 }
 
 // phrase is a text with holes: {} for any text, {n} for one that begins like a
-// number. In the translation {1} is the first hole; {} takes them in order.
+// number, and in texts of rule books {limit}, {subject} and the like for any. In
+// the translation {1} is the first hole, {limit} the one of that name; {} and {n}
+// take them in order.
 type phrase struct {
-	parts  []string // between the holes: one more than there are holes
-	number []bool   // of each hole
-	says   string
+	parts []string // between the holes: one more than there are holes
+	holes []string // the names of the holes
+	says  string
 }
 
 // Language returns the words of a language, nil where the program has none of
@@ -52,7 +54,8 @@ func Language(code string) *Tongue {
 }
 
 // tongues are the languages by their codes, each of thousands of lines: they are
-// read once, for a document asks for its language in many places.
+// read once, for a document asks for its language in many places. A language has
+// one file named by its code, and others in which a part follows: de-iso.txt.
 var tongues = sync.OnceValue(func() map[string]*Tongue {
 	names, err := fs.Glob(languages, "languages/*.txt")
 	if err != nil {
@@ -64,15 +67,23 @@ var tongues = sync.OnceValue(func() map[string]*Tongue {
 		if err != nil {
 			panic("templates: embedded languages: " + err.Error())
 		}
-		code := strings.TrimSuffix(path.Base(name), ".txt")
-		all[code] = tongueOf(code, string(data))
+		code, _, _ := strings.Cut(strings.TrimSuffix(path.Base(name), ".txt"), "-")
+		if all[code] == nil {
+			all[code] = &Tongue{said: map[string]string{}, phrases: map[string][]phrase{}, document: code}
+		}
+		all[code].read(string(data))
+	}
+	for _, t := range all {
+		for _, some := range t.phrases {
+			// What says more goes before what says less.
+			slices.SortStableFunc(some, func(a, b phrase) int { return b.length() - a.length() })
+		}
 	}
 	return all
 })
 
-// tongueOf reads the words of a language from the text of its file.
-func tongueOf(code, text string) *Tongue {
-	t := &Tongue{said: map[string]string{}, phrases: map[string][]phrase{}, document: code}
+// read adds the words of one file.
+func (t *Tongue) read(text string) {
 	english := ""
 	for line := range strings.Lines(text) {
 		line = strings.TrimRight(line, "\r\n")
@@ -84,11 +95,6 @@ func tongueOf(code, text string) *Tongue {
 			t.add(english, line[1:])
 		}
 	}
-	for _, some := range t.phrases {
-		// What says more goes before what says less.
-		slices.SortStableFunc(some, func(a, b phrase) int { return b.length() - a.length() })
-	}
-	return t
 }
 
 // Of returns the language that a technique is written in, nil for English. The
@@ -129,29 +135,23 @@ func (t *Tongue) keep(field string, v reflect.Value) {
 	}
 }
 
-var hole = regexp.MustCompile(`(^|[^{])\{(n|\d?)\}`)
+var hole = regexp.MustCompile(`\{([a-z]*|\d)\}`)
 
 func (t *Tongue) add(english, other string) {
-	if strings.Contains(english, "{{") || !hole.MatchString(english) {
+	holes := hole.FindAllStringSubmatchIndex(english, -1)
+	if strings.Contains(english, "{{") || holes == nil {
 		t.said[english] = other
 		return
 	}
 	p := phrase{says: other}
-	rest := english
-	for {
-		any, number := strings.Index(rest, "{}"), strings.Index(rest, "{n}")
-		switch {
-		case any < 0 && number < 0:
-			p.parts = append(p.parts, rest)
-			first := firstWord(p.parts[0])
-			t.phrases[first] = append(t.phrases[first], p)
-			return
-		case number < 0 || any >= 0 && any < number:
-			p.parts, p.number, rest = append(p.parts, rest[:any]), append(p.number, false), rest[any+2:]
-		default:
-			p.parts, p.number, rest = append(p.parts, rest[:number]), append(p.number, true), rest[number+3:]
-		}
+	end := 0
+	for _, at := range holes {
+		p.parts, p.holes = append(p.parts, english[end:at[0]]), append(p.holes, english[at[2]:at[3]])
+		end = at[1]
 	}
+	p.parts = append(p.parts, english[end:])
+	first := firstWord(p.parts[0])
+	t.phrases[first] = append(t.phrases[first], p)
 }
 
 // length is how much of a phrase is fixed.
@@ -202,7 +202,7 @@ func (t *Tongue) fill(p phrase, text string) (string, bool) {
 	if !ok {
 		return "", false
 	}
-	var holes []string
+	var filled []string
 	for i, part := range p.parts[1:] {
 		at := strings.Index(rest, part)
 		if i == len(p.parts)-2 {
@@ -211,25 +211,26 @@ func (t *Tongue) fill(p phrase, text string) (string, bool) {
 				return "", false
 			}
 		}
-		if at <= 0 || p.number[i] && !numeric(rest[:at]) {
+		if at <= 0 || p.holes[i] == "n" && !numeric(rest[:at]) {
 			return "", false
 		}
-		holes = append(holes, t.Say(rest[:at]))
+		filled = append(filled, t.Say(rest[:at]))
 		rest = rest[at+len(part):]
 	}
 	next := 0
 	return hole.ReplaceAllStringFunc(p.says, func(h string) string {
-		m := hole.FindStringSubmatch(h)
-		n := next
-		if len(m[2]) == 1 && m[2] != "n" {
-			n = int(m[2][0] - '1')
-		} else {
-			next++
+		name := h[1 : len(h)-1]
+		n := slices.Index(p.holes, name)
+		switch {
+		case name == "" || name == "n":
+			n, next = next, next+1
+		case name[0] <= '9':
+			n = int(name[0] - '1')
 		}
-		if n < 0 || n >= len(holes) {
+		if n < 0 || n >= len(filled) {
 			return h
 		}
-		return m[1] + holes[n]
+		return filled[n]
 	}), true
 }
 

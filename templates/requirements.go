@@ -134,8 +134,8 @@ func answer(t *technique.Technique, r rules.Result) requirement {
 }
 
 // fact is how the rule engine names what it lacks: the name in the rule book,
-// and in brackets what it is. The document says the latter.
-var fact = regexp.MustCompile(`\b[a-z_]+\.[a-z_]+ \(([^()]*)\)`)
+// and in brackets what it is, which may hold brackets. The document says the latter.
+var fact = regexp.MustCompile(`\b[a-z_]+\.[a-z_0-9]+ \(((?:[^()]|\([^()]*\))*)\)`)
 
 // why is the reason for a verdict, as a sentence without its stop.
 func why(text string) md {

@@ -115,7 +115,7 @@ func (s Since) see(list []touched, tongue *Tongue) *since {
 		v.Changes = append(v.Changes, x)
 	}
 	for _, m := range s.Variables {
-		name := say(capital(m.Variable))
+		name := md(capital(string(say(m.Variable))))
 		if m.Subject != "" {
 			name += " (" + esc(m.Subject) + ")"
 		}

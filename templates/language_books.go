@@ -1,0 +1,51 @@
+package templates
+
+import (
+	"slices"
+	"strings"
+
+	"soundwrit/internal/rules"
+	"soundwrit/internal/technique"
+)
+
+// restate puts what the rule books say into the language, ahead of the view: once
+// escaped and with a decimal comma a text is found no more. Words that the view
+// compares stay, and so do the texts of a house's own book.
+func (t *Tongue) restate(english *technique.Technique) *technique.Technique {
+	if t == nil {
+		return english
+	}
+	other := *english
+	other.Rules, other.Findings, other.Books = slices.Clone(other.Rules), slices.Clone(other.Findings), slices.Clone(other.Books)
+	house := map[string]bool{}
+	for i := range other.Books {
+		b := &other.Books[i]
+		if house[b.ID] = b.Kind == "house"; house[b.ID] {
+			continue
+		}
+		b.Caution, b.NotCovered = t.Say(b.Caution), slices.Clone(b.NotCovered)
+		for j, text := range b.NotCovered {
+			b.NotCovered[j] = t.Say(text)
+		}
+	}
+	for i := range other.Rules {
+		r := &other.Rules[i]
+		if r.Verdict == rules.Unchecked { // a reason of the program, not of the book
+			r.Why = t.Say(fact.ReplaceAllStringFunc(r.Why, func(text string) string { return t.Say(fact.FindStringSubmatch(text)[1]) }))
+		}
+		if house[r.Book] {
+			continue
+		}
+		r.Asks, r.Variable = t.Say(r.Asks), t.Say(r.Variable)
+		if r.Verdict == rules.NotApplicable {
+			r.Why = t.Say(r.Why)
+		}
+	}
+	for i := range other.Findings {
+		f := &other.Findings[i]
+		if book, _, _ := strings.Cut(f.Rule, "/"); !house[book] {
+			f.Message, f.Actual, f.Remedy = t.Say(f.Message), t.Say(f.Actual), t.Say(f.Remedy)
+		}
+	}
+	return &other
+}
