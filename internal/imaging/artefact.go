@@ -43,7 +43,8 @@ type Artefact struct {
 //	Beside: outside the −6 dB outline of the first transmission, enlarged 2.5
 //	times, and within 8 λ of the point; Away: from 8 λ to 12 λ
 //
-// Both only in the region imaged; where none of it lies so far away, Away is NaN.
+// Both only in the region imaged; where none of it lies so far away, Away is NaN,
+// and so is either where the pulse is too short for anything to be shown.
 // Valid: as Spread; where the outline is open, Beside is NaN.
 // Source: own computation; sums over all pairs in artefact_test.go. The borders
 // are this program's own convention: beside the main lobe the aperture decides,
@@ -281,6 +282,9 @@ func (s *search) climb(t Transmission, from []found, far bool) (si.Decibel, Poin
 		if f = s.up(t, f, far); f.value > best.value || math.IsNaN(best.value) {
 			best = f
 		}
+	}
+	if best.value == 0 {
+		best = found{math.NaN(), math.NaN(), math.NaN()} // of nothing there is no level
 	}
 	x, z := s.place(best.along, best.across)
 	return si.Decibel(20 * math.Log10(best.value)), Point{si.Length(x), si.Length(z)}

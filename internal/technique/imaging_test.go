@@ -139,6 +139,21 @@ func TestNoBandwidthNoStudy(t *testing.T) {
 	}
 }
 
+// At 1.5 MHz only a corner of the region lies 8 wavelengths from the point, and of
+// its short pulse nothing comes there. No response has no level in dB: it is not
+// stated, and no value is infinite, which the document could not print.
+func TestWhatNothingComesToHasNoLevel(t *testing.T) {
+	tech, _ := read(t, "vessel-seam", "frequency: 5 MHz", "frequency: 1.5 MHz")
+	for _, v := range tech.Values {
+		if math.IsInf(v.Q.SI, 0) {
+			t.Errorf("%s is %v", v.ID, v.Q.SI)
+		}
+	}
+	if _, ok := tech.Value("groups.direct.artefact_beside"); !ok {
+		t.Error("what stands beside the main lobe is not stated")
+	}
+}
+
 // By the rule a grid of 0.15 mm loses (30.92 · 0.65² + 17.4) (0.15/0.648)² =
 // 1.63 dB in any array; of 0.25 mm, more than a third of the wavelength, the rule
 // knows nothing, and the array's own response alone speaks.
