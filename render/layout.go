@@ -216,8 +216,31 @@ func (l *layout) flow(blocks []block) {
 			l.release()
 		}
 		l.require(need + blocks[j].start(l))
+		if t, ok := b.(*table); ok && l.held != nil && l.endsAbove(t, l.held.picture) {
+			figure := l.held
+			l.held = nil
+			t.place(l)
+			figure.set(l, figure.part)
+			continue
+		}
 		b.place(l)
 	}
+}
+
+// endsAbove reports whether a table ends on the next page with room below it for
+// a figure, which then does not part its rows.
+func (l *layout) endsAbove(t *table, figure picture) bool {
+	end := l.try(t)
+	_, _, height := figure.size(l)
+	return len(end.pages) == 2 && height <= end.room()
+}
+
+// try is where a block would end, placed here.
+func (l *layout) try(b block) *layout {
+	trial := *l
+	trial.pages, trial.found, trial.held, trial.part = []*page{{begin: l.page().begin}}, map[string]int{}, nil, newStructure()
+	b.place(&trial)
+	return &trial
 }
 
 // fitsBelow reports whether a list or caution fits on this page below a heading
@@ -229,11 +252,9 @@ func (l *layout) fitsBelow(height float64, b block) bool {
 	default:
 		return true
 	}
-	trial := *l
-	trial.y += height
-	trial.pages, trial.found, trial.held, trial.part = []*page{{begin: l.page().begin}}, map[string]int{}, nil, newStructure()
-	b.place(&trial)
-	return len(trial.pages) == 1
+	below := *l
+	below.y += height
+	return len(below.try(b).pages) == 1
 }
 
 // keeps reports whether block i must stay with the one that follows, and its

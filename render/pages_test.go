@@ -189,6 +189,33 @@ func TestFigureThatDoesNotFitLeavesNoGap(t *testing.T) {
 	}
 }
 
+// A figure that waits does not come between the rows of a table, where it has
+// room below them.
+func TestFigureDoesNotPartTable(t *testing.T) {
+	for _, height := range []float64{80, 200} {
+		doc := Document{
+			Markdown: []byte(strings.Repeat("A line of text.\n\n", 28) + "![x](block.svg)\n\n*Figure 1. Its caption.*\n\n" +
+				"| Item | Value | More |\n| --- | --- | --- |\n" + strings.Repeat("| row | 1 mm | none |\n", 22)),
+			Figures: []Figure{{Name: "block", Drawing: Drawing{width: 100, height: height}}},
+		}
+		pages, _ := placed(t, doc)
+		rows := [][]float64{nil, nil} // where they stand, by page
+		for i := range rows {
+			for _, x := range pages[i].texts {
+				if x.text == "row" {
+					rows[i] = append(rows[i], x.y)
+				}
+			}
+		}
+		if len(rows[0]) < 2 || len(rows[1]) < 2 || len(pages[1].figures) != 1 {
+			t.Fatalf("figure of %.0f mm: rows at %v, %d figures on the second page: this tries nothing", height, rows, len(pages[1].figures))
+		}
+		if below := pages[1].figures[0].y > slices.Max(rows[1]); below != (height == 80) {
+			t.Errorf("figure of %.0f mm stands at %.0f mm, the rows from %.0f to %.0f mm", height, pages[1].figures[0].y, rows[1][0], slices.Max(rows[1]))
+		}
+	}
+}
+
 // The sheet is set in the largest type at which it is one page.
 func TestSheetIsOnePageInTheLargestType(t *testing.T) {
 	last := 100.0
