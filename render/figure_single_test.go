@@ -85,6 +85,41 @@ func TestNoStrokesWithoutRaster(t *testing.T) {
 	}
 }
 
+// Strokes on the outer face of a flange lie on both sides of the web, which is
+// behind it: two of the web, 25 mm thick, and 36 mm on each side.
+func TestStrokesOnFlange(t *testing.T) {
+	up, down := 0, 0
+	for _, f := range Figures(computed(t, "column-tee")) {
+		if f.Name != "strokes" {
+			continue
+		}
+		var middle float64
+		for _, s := range f.Drawing.shapes {
+			if s.fill == tint() && len(s.points) == 4 {
+				if high := math.Abs(s.points[2].y - s.points[1].y); math.Abs(high-25) > 1e-9 {
+					t.Errorf("the web is %.2f mm thick on the paper", high)
+				}
+				middle = (s.points[2].y + s.points[1].y) / 2
+			}
+		}
+		for _, s := range f.Drawing.shapes {
+			if s.fill.colour == overlapTint() {
+				switch y := s.points[2].y - middle; {
+				case math.Abs(y-36) < 1e-9:
+					down++
+				case math.Abs(y+36) < 1e-9:
+					up++
+				default:
+					t.Errorf("a stroke ends %.2f mm from the middle of the web", y)
+				}
+			}
+		}
+	}
+	if up == 0 || up != down {
+		t.Errorf("%d strokes to the side of the web's top, %d to its bottom", up, down)
+	}
+}
+
 // A straight probe is set by its middle, and every figure says so: 20 mm, of an
 // element of 10 mm.
 func TestStraightProbeIsToldByItsMiddle(t *testing.T) {

@@ -32,12 +32,17 @@ type piece struct {
 // strokes draws, in plan and to scale, how single-element probes are moved across
 // the weld.
 func (a artist) strokes() (Figure, bool) {
-	var groups []*technique.Group
+	var groups, onFlange []*technique.Group
 	for i := range a.Groups {
-		if g := &a.Groups[i]; g.Single != nil && g.Single.Raster && len(g.Placements) > 0 {
+		switch g := &a.Groups[i]; {
+		case g.Single == nil || !g.Single.Raster || len(g.Placements) == 0:
+		case g.Set.OnFlange():
+			onFlange = append(onFlange, g)
+		default:
 			groups = append(groups, g)
 		}
 	}
+	groups = append(groups, onFlange...)
 	if len(groups) == 0 {
 		return Figure{}, false
 	}
@@ -56,7 +61,8 @@ func (a artist) strokesAt(s scale, groups []*technique.Group) *draft {
 	x := figureWidth
 	for _, g := range groups {
 		p := a.piece(d, k, g)
-		if x+p.width > figureWidth-6 { // the ends of the centreline reach out
+		turned := len(rows) > 0 && rows[len(rows)-1][0].group.Set.OnFlange() != g.Set.OnFlange()
+		if turned || x+p.width > figureWidth-6 { // the ends of the centreline reach out
 			rows, x = append(rows, nil), strokeMargin
 		}
 		rows[len(rows)-1] = append(rows[len(rows)-1], p)
@@ -66,11 +72,17 @@ func (a artist) strokesAt(s scale, groups []*technique.Group) *draft {
 	for _, row := range rows {
 		y = a.strokeRow(d, k, row, y) + 6
 	}
-	notes := []string{
-		"Seen from the " + upperSurface(a) + ".", "Scale " + s.text + " when printed at full size.",
-		"Distances are from the weld centreline to the wedge front, or to the middle of a straight probe.",
-		"A piece of the weld is shown, and the strokes go on over its whole length. Shaded: what passes under the element, darker where neighbouring strokes overlap.",
+	var notes []string
+	if !groups[0].Set.OnFlange() {
+		notes = append(notes, "Seen from the "+upperSurface(a)+".")
 	}
+	if groups[len(groups)-1].Set.OnFlange() {
+		notes = append(notes, "On the flange: seen on its outer face, with the web behind it in broken lines.")
+	}
+	notes = append(notes,
+		"Scale "+s.text+" when printed at full size.",
+		"Distances are from the weld centreline to the wedge front, or to the middle of a straight probe.",
+		"A piece of the weld is shown, and the strokes go on over its whole length. Shaded: what passes under the element, darker where neighbouring strokes overlap.")
 	if a.bent() {
 		notes = append(notes, alongSurface)
 	}
@@ -93,9 +105,12 @@ func (a artist) piece(d *draft, k float64, g *technique.Group) piece {
 		p.rows = append(p.rows, "overlap "+v.Text())
 	}
 	upper, lower := a.surfaces()
-	if g.Set.Surface == "bottom" {
+	switch {
+	case g.Set.OnFlange():
+		p.rows = append(p.rows, "on the flange")
+	case g.Set.Surface == "bottom":
 		p.rows = append(p.rows, "on the "+lower)
-	} else {
+	default:
 		p.rows = append(p.rows, "on the "+upper)
 	}
 	if g.Set.Method == "angle-beam" {
@@ -127,8 +142,12 @@ func (a artist) strokeRow(d *draft, k float64, row []piece, y float64) float64 {
 	if from == to {
 		from, to = a.Section.WeldRow(0)
 	}
-	outer := to
-	if a.tee() {
+	outer, edges, sides := to, outline(), [2]string{"A", "B"}
+	switch {
+	case row[0].group.Set.OnFlange():
+		web := a.Job.Part.Thickness
+		from, to, outer, edges, sides = -web/2, web/2, web/2, dashed(), [2]string{"top", "bottom"}
+	case a.tee():
 		outer = a.Section.Flange.Outer
 	}
 	top, bottom := float64(from)*k-4, float64(outer)*k+4
@@ -143,19 +162,19 @@ func (a artist) strokeRow(d *draft, k float64, row []piece, y float64) float64 {
 	}
 	y += strokeRow // the names
 	middle := y + 1.5 - top
-	d.letter(0, middle+top+4, "A", alignLeft)
-	d.letter(0, middle+bottom-1, "B", alignLeft)
+	d.letter(0, middle+top+4, sides[0], alignLeft)
+	d.letter(0, middle+bottom-1, sides[1], alignLeft)
 	x := strokeMargin
 	for _, p := range row {
 		at := func(along, across float64) xy { return xy{x + along, middle + across} }
 		d.write(x, y, pieceName(p.group), alignLeft)
 		d.area(noPen(), white(), at(0, top), at(p.width, top), at(p.width, bottom), at(0, bottom))
 		d.area(noPen(), tint(), at(0, float64(from)*k), at(p.width, float64(from)*k), at(p.width, float64(to)*k), at(0, float64(to)*k))
-		for _, edge := range []si.Length{from, to, outer} {
-			d.line(outline(), at(0, float64(edge)*k), at(p.width, float64(edge)*k))
-		}
 		for i := range p.group.Placements {
 			p.draw(d, k, &p.group.Placements[i], at)
+		}
+		for _, edge := range []si.Length{from, to, outer} {
+			d.line(edges, at(0, float64(edge)*k), at(p.width, float64(edge)*k))
 		}
 		p.footprint(d, k, &p.group.Placements[0], at)
 		for _, edge := range []float64{0, p.width} {
@@ -185,10 +204,13 @@ func (a artist) strokeRow(d *draft, k float64, row []piece, y float64) float64 {
 // middle.
 func (p *piece) first() float64 { return (p.width - p.index*float64(p.count-1)) / 2 }
 
+// signOf is the side of the centreline on which strokes lie, -1 for the upper one.
+func signOf(pl *technique.Placement) float64 { return math.Copysign(1, float64(pl.Along(pl.Far[1]))) }
+
 // draw shows the strokes on one side: the widths that pass under the element, where
 // two of them overlap, and the way of the probe.
 func (p *piece) draw(d *draft, k float64, pl *technique.Placement, at func(along, across float64) xy) {
-	sign := math.Copysign(1, float64(pl.Front.X))
+	sign := signOf(pl)
 	near, far := sign*float64(p.group.Single.Near)*k, sign*float64(p.group.Single.Far)*k
 	strip := func(c colour, left, right float64) {
 		if right > left {
@@ -225,7 +247,7 @@ func (p *piece) draw(d *draft, k float64, pl *technique.Placement, at func(along
 // footprint draws the probe on a stroke in the middle at its nearest place, and how
 // an angled one is swivelled there about its exit point.
 func (p *piece) footprint(d *draft, k float64, pl *technique.Placement, at func(along, across float64) xy) {
-	probe, sign := p.group.Single.Probe, math.Copysign(1, float64(pl.Front.X))
+	probe, sign := p.group.Single.Probe, signOf(pl)
 	x, near := p.first()+p.index*float64(p.count/2), float64(p.group.Single.Near)*k
 	half, front, rear := float64(probe.Width)*k/2, 0.0, float64(probe.Length)*k
 	pivot := float64(probe.FrontDistance) * k
