@@ -2,6 +2,7 @@ package coverage_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"soundwrit/internal/acoustics"
@@ -83,8 +84,9 @@ func (r ring) normal(p vec) vec {
 }
 
 // trace sends a ray of an angle at the element, from the normal there, and
-// returns where it enters and where it turns, with its direction after each.
-func (r ring) trace(e ray.Element, angle, wedge, part float64, legs int) (points, directions []vec, ok bool) {
+// returns where it enters and where it turns, with its direction after each. Each
+// leg has its speed.
+func (r ring) trace(e ray.Element, angle, wedge float64, speeds ...float64) (points, directions []vec, ok bool) {
 	start := r.place(float64(e.X), -float64(e.Height))
 	n := r.normal(start)
 	down := vec{-n.x, -n.y}
@@ -100,18 +102,23 @@ func (r ring) trace(e ray.Element, angle, wedge, part float64, legs int) (points
 	if !hit {
 		return nil, nil, false
 	}
-	// Refraction: what lies along the surface grows with the speed.
-	n = r.normal(p)
-	t := vec{d.x - d.dot(n)*n.x, d.y - d.dot(n)*n.y}
-	k := part / wedge
-	sine := k * math.Hypot(t.x, t.y)
-	if sine >= 1 {
+	// What lies along a surface grows with the speed.
+	turn := func(k, across float64) bool {
+		n := r.normal(p)
+		t := vec{d.x - d.dot(n)*n.x, d.y - d.dot(n)*n.y}
+		sine := k * math.Hypot(t.x, t.y)
+		if sine >= 1 {
+			return false
+		}
+		cosine := math.Copysign(math.Sqrt(1-sine*sine), across*d.dot(n))
+		d = vec{k*t.x + cosine*n.x, k*t.y + cosine*n.y}
+		points, directions = append(points, p), append(directions, d)
+		return true
+	}
+	if !turn(speeds[0]/wedge, 1) {
 		return nil, nil, false
 	}
-	cosine := math.Copysign(math.Sqrt(1-sine*sine), d.dot(n))
-	d = vec{k*t.x + cosine*n.x, k*t.y + cosine*n.y}
-	points, directions = []vec{p}, []vec{d}
-	for leg := 1; leg < legs; leg++ {
+	for leg := 1; leg < len(speeds); leg++ {
 		to := r.far()
 		if leg%2 == 0 {
 			to = r.scan()
@@ -120,9 +127,9 @@ func (r ring) trace(e ray.Element, angle, wedge, part float64, legs int) (points
 		if !hit {
 			return nil, nil, false
 		}
-		n = r.normal(p)
-		d = d.plus(n, -2*d.dot(n))
-		points, directions = append(points, p), append(directions, d)
+		if !turn(speeds[leg]/speeds[leg-1], -1) {
+			return nil, nil, false
+		}
 	}
 	return points, directions, true
 }
@@ -148,23 +155,35 @@ func header(inside bool) (ring, *geometry.Section, ray.Part) {
 }
 
 // Points of rays that are traced in the plane are reached where their angle is
-// used and they turn on plain wall, and else not.
+// used and they turn on plain wall, and else not; so it is where the bore turns the
+// wave into a longitudinal one.
 func TestReachInRing(t *testing.T) {
-	const wedge, part, rows = 2330.0, 3240.0, 160
+	const wedge, rows = 2330.0, 160
 	for _, inside := range []bool{false, true} {
 		r, section, layers := header(inside)
-		element := ray.Element{X: -32 * si.Millimetre, Height: 9 * si.Millimetre}
-		from, to := 45*math.Pi/180, 58*math.Pi/180 // 63.3° is the most that comes to the bore
-		for legs := 1; legs <= 3; legs++ {
+		for _, c := range []struct {
+			legs     []acoustics.Wave
+			from, to float64 // 63.3° is the most that comes to the bore, 29.3° that leaves it as a longitudinal wave
+			at       si.Length
+		}{
+			{ray.Waves(acoustics.Transverse, 1), 45, 58, -32}, {ray.Waves(acoustics.Transverse, 2), 45, 58, -32}, {ray.Waves(acoustics.Transverse, 3), 45, 58, -32},
+			{[]acoustics.Wave{acoustics.Transverse, acoustics.Longitudinal}, 15, 28.5, -24},
+		} {
+			legs, from, to := len(c.legs), c.from*math.Pi/180, c.to*math.Pi/180
+			element := ray.Element{X: c.at * si.Millimetre, Height: 9 * si.Millimetre}
+			var speeds []float64
+			for _, wave := range c.legs {
+				speeds = append(speeds, float64(layers.Speed(wave)))
+			}
 			way := coverage.Way{
-				Course:   ray.Course{Wedge: wedge, Part: layers, Legs: ray.Waves(acoustics.Transverse, legs)},
+				Course:   ray.Course{Wedge: wedge, Part: layers, Legs: c.legs},
 				Emitters: []coverage.Emitter{element}, From: si.Angle(from), To: si.Angle(to),
 			}
 			reached := coverage.Reach(section, []coverage.View{{Transmit: way, Receive: way}}, rows)
 			seen := map[bool]int{}
 			for step := 0.0; step <= 600; step++ {
-				launch := (20 + step/20) * math.Pi / 180
-				points, directions, ok := r.trace(element, launch, wedge, part, legs)
+				launch := (5 + step/13) * math.Pi / 180
+				points, directions, ok := r.trace(element, launch, wedge, speeds...)
 				if !ok {
 					continue
 				}
@@ -207,15 +226,47 @@ func TestReachInRing(t *testing.T) {
 						in = in || x > float64(i.From)-1e-9 && x < float64(i.To)+1e-9
 					}
 					if in != used {
-						t.Fatalf("inside %v, leg %d, %.2f°: the place %.4f mm across, %.4f mm deep: reached %v, by a traced ray %v",
-							inside, legs, refracted*180/math.Pi, x*1e3, z*1e3, in, used)
+						t.Fatalf("inside %v, legs %v, %.2f°: the place %.4f mm across, %.4f mm deep: reached %v, by a traced ray %v",
+							inside, c.legs, refracted*180/math.Pi, x*1e3, z*1e3, in, used)
 					}
 					seen[used]++
 				}
 			}
 			if seen[true] < 50 || seen[false] < 50 {
-				t.Errorf("inside %v, leg %d: %d places reached and %d not: the test looks at too few", inside, legs, seen[true], seen[false])
+				t.Errorf("inside %v, legs %v: %d places reached and %d not: the test looks at too few", inside, c.legs, seen[true], seen[false])
 			}
+		}
+	}
+}
+
+// Rays of one angle all turn at one depth, R (1 − sin α): whether it is a beam that
+// is moved along an array or a plane wave, nothing below is reached, and all that
+// lies between the outermost rays above it is.
+func TestParallelRaysReachNoDeeperThanTheyTurn(t *testing.T) {
+	const angle, rows = 70 * si.Degree, 160
+	r, section, layers := header(false)
+	turns := r.outer * (1 - math.Sin(float64(angle)))
+	way := coverage.Way{
+		Course:   ray.Course{Wedge: 2330, Part: layers, Legs: ray.Waves(acoustics.Transverse, 1)},
+		Emitters: []coverage.Emitter{{X: -70 * si.Millimetre, Height: 9 * si.Millimetre}, {X: -25 * si.Millimetre, Height: 9 * si.Millimetre}},
+	}
+	swept, waves := way, way
+	swept.From, swept.To, swept.Swept = angle, angle, true
+	waves.Waves = []si.Angle{angle}
+	for name, way := range map[string]coverage.Way{"swept": swept, "plane wave": waves} {
+		reached := coverage.Reach(section, []coverage.View{{Transmit: way, Receive: way}}, rows)
+		above := 0
+		for k, row := range reached.Row {
+			z := float64(reached.Top) + (float64(k)+0.5)*float64(reached.Height)
+			switch {
+			case z < turns && len(row) > 0:
+				above++
+			case z > turns && len(row) > 0:
+				t.Fatalf("%s: %.2f mm deep %v is reached, rays of %.0f° turn at %.2f mm", name, z*1e3, row, float64(angle/si.Degree), turns*1e3)
+			}
+		}
+		if above < rows/3 {
+			t.Errorf("%s: only %d rows are reached above", name, above)
 		}
 	}
 }
@@ -232,6 +283,7 @@ func TestIncidenceInRing(t *testing.T) {
 				Course:   ray.Course{Wedge: wedge, Part: layers, Legs: ray.Waves(acoustics.Transverse, legs)},
 				Emitters: []coverage.Emitter{element}, From: 35 * si.Degree, To: 62 * si.Degree,
 			}
+			speeds := slices.Repeat([]float64{part}, legs)
 			compared := 0
 			for _, face := range section.Faces {
 				const samples = 40
@@ -246,7 +298,7 @@ func TestIncidenceInRing(t *testing.T) {
 					}
 					at := a.plus(vec{b.x - a.x, b.y - a.y}, (float64(i)+0.5)/samples)
 					beside := func(launch float64) (float64, vec, bool) {
-						points, directions, ok := r.trace(element, launch, wedge, part, legs)
+						points, directions, ok := r.trace(element, launch, wedge, speeds...)
 						if !ok {
 							return 0, vec{}, false
 						}

@@ -53,13 +53,22 @@ type View struct {
 type line struct {
 	surface, slope float64  // X at the scan surface, if it were straight to there, and growth with depth
 	leg            *ray.Leg // of what is not one straight line; surface is how far it is shifted
+	parallel       bool     // all rays of the range turn at one depth
 }
 
+// at is where the line lies at a depth. A fan of one emitter ends with the last ray
+// that comes there; of parallel rays none does where one turns before.
 func (l *line) at(z float64) float64 {
-	if l.leg != nil {
-		return l.surface + float64(l.leg.X(si.Length(z)))
+	switch {
+	case l.leg == nil:
+		return l.surface + l.slope*z
+	case !l.parallel:
+		return l.surface + float64(l.leg.Bound(si.Length(z)))
 	}
-	return l.surface + l.slope*z
+	if x := l.surface + float64(l.leg.X(si.Length(z))); !math.IsNaN(x) {
+		return x
+	}
+	return math.Inf(1)
 }
 
 // beam is a ray that may be shifted along X.
@@ -74,7 +83,7 @@ func (b beam) line(w *Way) line {
 	if surface, slope, ok := leg.Line(); ok {
 		return line{surface: b.shift + float64(surface), slope: float64(slope)}
 	}
-	return line{surface: b.shift, leg: &leg}
+	return line{surface: b.shift, leg: &leg, parallel: w.Swept || len(w.Waves) > 0}
 }
 
 func (w *Way) legs() int { return len(w.Course.Legs) }
@@ -122,19 +131,16 @@ func (w *Way) ranges() []rayRange {
 	return all
 }
 
-// usable is the range of angles whose rays come to the last leg. On a round part
+// usable is the range of angles whose rays go on the last leg. On a round part
 // a ray may end on it before it comes to the wall, in a flat one none does.
 func (w *Way) usable(e Emitter) [2]float64 {
-	whole := [2]float64{float64(w.From), float64(w.To)}
-	before := w.legs()
+	leg := w.legs()
+	to := w.Course.Wall(leg)
 	if w.Course.Part.Radius != 0 {
-		before--
+		to = w.Course.Wall(leg - 1)
 	}
-	if before > 0 {
-		limit := float64(w.Course.Limit(e, before, w.Course.Wall(before)))
-		whole[0], whole[1] = math.Max(whole[0], -limit), math.Min(whole[1], limit)
-	}
-	return whole
+	limit := float64(w.Course.Limit(e, leg, to))
+	return [2]float64{math.Max(float64(w.From), -limit), math.Min(float64(w.To), limit)}
 }
 
 // band appends the parallel rays from the first emitter to the last. The emitters

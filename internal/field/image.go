@@ -115,6 +115,9 @@ func (im *Image) interfere(p Point, arrivals []arrival) float64 {
 		}
 	}
 	for _, w := range im.waves {
+		if math.IsNaN(w.front) {
+			continue // it turns before that depth
+		}
 		ideal := w.slowness*float64(p.X) + w.front
 		for i := range arrivals {
 			sin, cos := math.Sincos(-(w.phase[i] + s.model.omega*(arrivals[i].time-ideal)))

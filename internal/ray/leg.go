@@ -13,7 +13,8 @@ const grazing = 1 - 1e-12
 
 // Limit returns the largest refracted angle of a ray that comes from an element
 // to depth z on a leg. On a cylinder steeper rays turn before they come to the
-// wall; a ray that is to go on as a faster wave may not exist at all.
+// wall; a ray that is to go on as a faster wave may not exist at all, even where
+// its leg begins.
 //
 //	sin α = c min(ρ / c') over all that is crossed, ρ the radius over that of the scan surface
 //
@@ -27,15 +28,36 @@ func (c *Course) Limit(from Element, leg int, z si.Length) si.Angle {
 // slowest is the largest slowness along the scan surface that a ray can have.
 func (c *Course) slowest(from Element, leg int, z float64) float64 {
 	var store [12]slab
-	bend, limit := c.Part.curvature(), math.Inf(1)
-	for _, s := range c.slabs(store[:0], from, leg, z) {
-		ratio := math.Min(1-bend*s.upper, 1-bend*s.lower)
-		if !(ratio > 0) {
+	bend, begins := c.Part.curvature(), c.Wall(leg-1)
+	limit := (1 - bend*float64(begins)) / float64(c.At(leg, begins))
+	return math.Min(limit, tightest(c.slabs(store[:0], from, leg, z), bend))
+}
+
+// tightest is the largest slowness along the scan surface of a ray that crosses
+// slabs; NaN where they lie beyond the axis or have no speed.
+func tightest(slabs []slab, bend float64) float64 {
+	limit := math.Inf(1)
+	for _, s := range slabs {
+		inner := math.Min(1-bend*s.upper, 1-bend*s.lower)
+		if !(inner > 0 && s.speed > 0) {
 			return math.NaN()
 		}
-		limit = math.Min(limit, ratio/s.speed)
+		limit = math.Min(limit, inner/s.speed)
 	}
 	return limit
+}
+
+// Within returns the largest refracted angle of a ray that stays within an angle of
+// the normal all along a leg, from wall to wall.
+//
+//	sin α = c sin β min(ρ / c') over all that the leg crosses, ρ as in Limit
+//
+// Valid: legs of the course, 0 ≤ β ≤ 90°; NaN otherwise, and 90° where all rays do.
+// Source: as Limit.
+func (c *Course) Within(leg int, most si.Angle) si.Angle {
+	var store [6]slab
+	limit := tightest(c.cut(store[:0], leg, float64(c.Wall(leg))), c.Part.curvature())
+	return si.Angle(math.Asin(math.Min(1, limit*most.Sin()*float64(c.Speed(1)))))
 }
 
 // Along returns where the ray is at a sound path in the part, and on which leg.
@@ -103,9 +125,7 @@ func (r Ray) Across(leg int, z si.Length) si.Length {
 	return si.Length(sum / float64(r.course.At(leg, z)))
 }
 
-// Leg is one leg of a ray, made ready to be asked at many depths. Rays of a fan
-// bound what the fan reaches: where the ray itself turns before it comes to a
-// depth, the last one that does come there stands for it.
+// Leg is one leg of a ray, made ready to be asked at many depths.
 type Leg struct {
 	ray   Ray
 	leg   int
@@ -166,8 +186,8 @@ func (l *Leg) Line() (surface si.Length, slope si.Ratio, ok bool) {
 	return si.Length(l.x - l.slope*l.z), si.Ratio(l.slope), !math.IsNaN(l.slope)
 }
 
-// X returns where the leg is at depth z, or the last ray that comes there.
-// Valid and Source: as Ray.X and Course.Limit.
+// X returns where the leg is at depth z.
+// Valid and Source: as Ray.X; of a flat leg also beyond the walls.
 func (l *Leg) X(z si.Length) si.Length {
 	if !math.IsNaN(l.slope) {
 		return si.Length(l.x + l.slope*(float64(z)-l.z))
@@ -188,12 +208,21 @@ func (l *Leg) X(z si.Length) si.Length {
 	for _, s := range l.ray.course.cut(store[:0], l.leg, float64(z)) {
 		x += p.over(s, bend).run
 	}
-	if !math.IsNaN(x) {
-		return si.Length(x)
+	return si.Length(x)
+}
+
+// Bound returns where a fan of rays from one element ends at depth z whose
+// steepest ray this leg is of: where the leg is, or, if it turns before, where the
+// last ray lies that comes there.
+// Valid and Source: as X and Course.Limit.
+func (l *Leg) Bound(z si.Length) si.Length {
+	x, p := l.X(z), l.ray.pace()
+	if si.Known(x) {
+		return x
 	}
 	limit := l.ray.course.slowest(l.ray.from, l.leg, float64(z)) * grazing
 	if !(math.Abs(p.sine) > limit) {
-		return si.Length(x)
+		return x
 	}
 	last := Ray{l.ray.course, l.ray.from, math.Copysign(grazing/math.Sqrt((1-grazing)*(1+grazing)), l.ray.tan), limit}
 	return last.X(l.leg, z)

@@ -17,15 +17,8 @@ type ring struct {
 }
 
 func newRing(slabs []slab, bend float64) ring {
-	g := ring{slabs: slabs, bend: bend, limit: math.Inf(1), farthest: math.NaN()}
-	for _, s := range slabs {
-		inner := math.Min(1-bend*s.upper, 1-bend*s.lower)
-		if !(inner > 0 && s.speed > 0) {
-			return g
-		}
-		g.limit = math.Min(g.limit, inner/s.speed)
-	}
-	if !math.IsInf(g.limit, 1) {
+	g := ring{slabs: slabs, bend: bend, limit: tightest(slabs, bend), farthest: math.NaN()}
+	if g.limit < math.Inf(1) {
 		g.farthest = g.follow(math.Pi / 2).run
 	}
 	return g
