@@ -149,19 +149,21 @@ func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, spe
 
 // angleRange states the refracted angles that are used, sending and receiving.
 func (s *sheet) angleRange(id string, g *Group) {
-	used := func(to si.Angle, wave acoustics.Wave) how {
-		if g.Set.Method != "tfm" || to == g.usable(wave).To {
+	used := func(angle, usable si.Angle, side si.Side) how {
+		if g.Set.Method != "tfm" || angle == usable {
 			return given()
 		}
-		return how{formula: "sin α_2 = (c / c_j) sin 80°, c_j of the leg of the other kind of wave, which then runs at 80° from the normal; less than the wedge permits",
-			inputs: []string{"part.longitudinal", "part.transverse"}, side: si.Down, source: snell + "; 80° by own convention"}
+		at := s.around("from the normal", "from the normal at that one of its walls where it is steeper, with ρ_j the radius there over that of the scanned surface")
+		return how{formula: s.around("sin α = c sin 80° / c_j", "sin α = c sin 80° ρ_j / c_j") + ", c_j of the leg that a wall turns into the other kind of wave, or has turned, which then runs at 80° " + at + "; less than the wedge permits",
+			inputs: []string{"part.longitudinal", "part.transverse"}, side: side, source: snell + "; 80° by own convention"}
 	}
-	s.angle(id+"angle_from", "α_1", "smallest refracted angle used", g.Angles.From, given())
-	s.angle(id+"angle_to", "α_2", "largest refracted angle used", g.Angles.To, used(g.Angles.To, g.Sent()))
+	sent, heard := g.usable(g.Sent()), g.usable(g.Received())
+	s.angle(id+"angle_from", "α_1", "smallest refracted angle used", g.Angles.From, used(g.Angles.From, sent.From, si.Up))
+	s.angle(id+"angle_to", "α_2", "largest refracted angle used", g.Angles.To, used(g.Angles.To, sent.To, si.Down))
 	if g.Heard != g.Angles {
 		kind := waveWord(g.Received() == acoustics.Longitudinal)
-		s.angle(id+"heard_from", "α_r1", "smallest refracted angle used on the way back, "+kind, g.Heard.From, given())
-		s.angle(id+"heard_to", "α_r2", "largest refracted angle used on the way back, "+kind, g.Heard.To, used(g.Heard.To, g.Received()))
+		s.angle(id+"heard_from", "α_r1", "smallest refracted angle used on the way back, "+kind, g.Heard.From, used(g.Heard.From, heard.From, si.Up))
+		s.angle(id+"heard_to", "α_r2", "largest refracted angle used on the way back, "+kind, g.Heard.To, used(g.Heard.To, heard.To, si.Down))
 	}
 }
 

@@ -2,7 +2,6 @@ package technique
 
 import (
 	"fmt"
-	"math"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/ray"
@@ -93,22 +92,21 @@ func (s *sheet) layerValues(id string, g *Group, st stand) {
 		formula: "Δt_p = t_p / (c_p cos γ_p) − t_p / (c cos α)", inputs: append([]string{id + "cladding_angle"}, from...), source: "geometry and " + snell})
 }
 
-// steepest is how far from the normal a leg may run whose wave a wall has turned
-// into another kind: nearer to the wall almost nothing is converted. Own convention.
+// steepest is how far from the normal a wave may run that a wall turns into the
+// other kind, or has turned: nearer to the wall almost nothing is converted. Own
+// convention.
 const steepest = 80 * si.Degree
 
-// open is a range of angles of a course's first leg, less those at which a leg
-// of another kind would not exist or run steeper than the convention.
-func open(r ray.Course, from, to si.Angle) (si.Angle, si.Angle) {
-	for leg := 2; leg <= len(r.Legs); leg++ {
-		if r.Legs[leg-1] != r.Legs[0] {
-			sine := float64(r.Speed(1)/r.Speed(leg)) * steepest.Sin()
-			if limit := si.Angle(math.Asin(math.Min(1, sine))); to > limit {
-				to = limit
-			}
+// open is the largest refracted angle of a course at which no such leg runs steeper
+// than the convention, from wall to wall.
+func open(c ray.Course) si.Angle {
+	limit := 90 * si.Degree
+	for leg := 2; leg <= len(c.Legs); leg++ {
+		if c.Legs[leg-1] != c.Legs[leg-2] {
+			limit = min(limit, c.Within(leg-1, steepest), c.Within(leg, steepest))
 		}
 	}
-	return from, to
+	return limit
 }
 
 // converted narrows the angles of a group to those whose waves change their kind
@@ -120,19 +118,28 @@ func (s *sheet) converted(g *Group) bool {
 	out, back := g.ways()
 	for _, way := range []struct {
 		course ray.Course
-		angles *si.Angle
-		from   si.Angle
+		angles *schema.AngleRange
 		says   string
-	}{{out, &g.Angles.To, g.Angles.From, "out"}, {back, &g.Heard.To, g.Heard.From, "back"}} {
-		permitted := *way.angles
-		_, *way.angles = open(way.course, way.from, permitted)
-		if *way.angles <= way.from {
+	}{{out, &g.Angles, "out"}, {back, &g.Heard, "back"}} {
+		permitted, limit := *way.angles, open(way.course)
+		if !si.Known(limit) {
+			return false // a velocity that is not known was reported when the job was read
+		}
+		way.angles.From, way.angles.To = max(permitted.From, -limit), min(permitted.To, limit)
+		if !(way.angles.From < way.angles.To) {
 			s.problem("groups."+g.Set.Name+".path", "path-not-open",
 				fmt.Sprintf("at the angles of wedge %s no wave changes its kind as the way %s of path %s asks", g.Wedge.Name, way.says, g.Set.Path),
-				g.Set.Path, "refracted angles below "+deg(*way.angles, si.Down)+", where the faster wave still leaves the wall; the wedge permits "+deg(way.from, si.Nearest)+" to "+deg(permitted, si.Nearest),
+				g.Set.Path, "refracted angles below "+deg(limit, si.Down)+", at which the faster wave still leaves the wall; the wedge permits "+deg(permitted.From, si.Nearest)+" to "+deg(permitted.To, si.Nearest),
 				"choose a wedge for steeper waves, or a path whose waves keep their kind")
 			return false
 		}
+	}
+	if waves, limit := g.waves(), open(out); len(waves) > 0 && waves[len(waves)-1] > limit {
+		s.problem("groups."+g.Set.Name+".transmission.to", "path-not-open",
+			fmt.Sprintf("not every plane wave of group %s changes its kind as the way out of path %s asks", g.Set.Name, g.Set.Path),
+			deg(waves[len(waves)-1], si.Nearest), "refracted angles of at most "+deg(limit, si.Down),
+			"let the last wave be no steeper than that")
+		return false
 	}
 	return true
 }

@@ -48,17 +48,33 @@ func (s *sheet) waveValues(id string, g *Group) {
 
 // wavesArrive is the latest time after the first element has fired at which a
 // wave passes a place at depth z on the last leg out. The elements' delays bring
-// their pulses to the origin of the surface together, at the time of the slowest.
+// their pulses to the origin of the surface together, at the time of the slowest. A
+// wave that turns before that depth counts where it turns, and one that does not
+// come to the last leg not at all; where none comes, nothing is known.
 func (g *Group) wavesArrive(st stand, x, z si.Length) si.Time {
-	latest := math.Inf(-1)
+	latest := math.NaN()
 	out, _ := g.ways()
 	for _, angle := range g.waves() {
 		slowest := math.Inf(-1)
 		for _, e := range st.active(1) {
 			slowest = math.Max(slowest, float64(out.Leave(e, angle).Front(1, 0, 0)))
 		}
-		onwards := out.Leave(ray.Element{}, angle)
-		latest = math.Max(latest, slowest+float64(onwards.Front(len(out.Legs), x, z)-onwards.Front(1, 0, 0)))
+		onwards, leg := out.Leave(ray.Element{}, angle), len(out.Legs)
+		from, to := out.Wall(leg-1), z
+		if !si.Known(onwards.X(leg, to)) {
+			for range 60 {
+				if middle := (from + to) / 2; si.Known(onwards.X(leg, middle)) {
+					from = middle
+				} else {
+					to = middle
+				}
+			}
+			to = from
+		}
+		arrives := slowest + float64(onwards.Front(leg, x, to)-onwards.Front(1, 0, 0))
+		if arrives > latest || math.IsNaN(latest) {
+			latest = arrives
+		}
 	}
 	return si.Time(latest)
 }
