@@ -157,7 +157,7 @@ func (s *sheet) predict(g *Group) *Map {
 			if local.Flange != nil { // the field knows no depth outside the web's surfaces
 				reached, fine = reached.Between(0, local.Thickness), fine.Between(0, local.Thickness)
 			}
-			holes, strips := newMapValues(reached, fine), newMapValues(reached, fine)
+			holes, strips := newMapValues(reached, fine, f.scale), newMapValues(reached, fine, f.scale)
 			tilted := strip
 			drawn := from == side && strip.Hole > 0
 			if drawn {

@@ -39,7 +39,7 @@ func (s *sheet) diffracted(g *Group) *Map {
 	pair := model.Pair(source, field.Point{X: 0, Z: g.Pair.Crossing})
 	f := frameOf(s.Section, "A", g.Set.Surface, si.Unknown[si.Length]())
 	local := f.local(s.Section)
-	values := newMapValues(g.pairReach(local, rows), g.pairReach(local, fineRows*rows))
+	values := newMapValues(g.pairReach(local, rows), g.pairReach(local, fineRows*rows), f.scale)
 	values.places(func(j, k int) { values.set(j, k, pair.Tip(values.place(j, k))) })
 	return &Map{Hole: values.onto(f), Allowance: pairAllowance, Attenuation: attenuation > 0}
 }

@@ -13,6 +13,7 @@ import (
 type MapValues struct {
 	Reached coverage.Rows // for drawing: several for one of places
 	rows    coverage.Rows // of places
+	step    si.Length     // between columns
 	columns int           // on each side of X = 0
 	values  []si.Decibel  // row by row, from the smallest X; NaN where not reached
 }
@@ -21,12 +22,13 @@ type MapValues struct {
 const fineRows = 4
 
 // newMapValues is a map over reached rows of places and for drawing, all
-// unknown.
-func newMapValues(rows, fine coverage.Rows) MapValues {
-	v := MapValues{Reached: fine, rows: rows}
+// unknown. Its columns stand as far apart as the rows in the section as drawn,
+// where X is scale times what it is here.
+func newMapValues(rows, fine coverage.Rows, scale si.Ratio) MapValues {
+	v := MapValues{Reached: fine, rows: rows, step: rows.Height / si.Length(scale)}
 	for _, row := range rows.Row {
 		for _, r := range row {
-			v.columns = max(v.columns, int(math.Ceil(math.Max(math.Abs(float64(r.From)), math.Abs(float64(r.To)))/float64(rows.Height))))
+			v.columns = max(v.columns, int(math.Ceil(math.Max(math.Abs(float64(r.From)), math.Abs(float64(r.To)))/float64(v.step))))
 		}
 	}
 	v.values = make([]si.Decibel, len(rows.Row)*(2*v.columns+1))
@@ -62,29 +64,18 @@ func (v *MapValues) places(do func(row, column int)) {
 
 // columnsIn are the columns of an interval.
 func (v *MapValues) columnsIn(r coverage.Interval) (first, last int) {
-	return int(math.Ceil(float64(r.From / v.rows.Height))), int(math.Floor(float64(r.To / v.rows.Height)))
+	return int(math.Ceil(float64(r.From / v.step))), int(math.Floor(float64(r.To / v.step)))
 }
 
 // place is where a row meets a column.
 func (v *MapValues) place(row, column int) field.Point {
-	h := v.rows.Height
-	return field.Point{X: h * si.Length(column), Z: v.rows.Top + h*(si.Length(row)+0.5)}
+	return field.Point{X: v.step * si.Length(column), Z: v.rows.Top + v.rows.Height*(si.Length(row)+0.5)}
 }
 
 // onto maps values from the probe's frame to the section as drawn.
 func (v *MapValues) onto(f frame) MapValues {
-	drawn := newMapValues(f.rows(v.rows), f.rows(v.Reached))
+	drawn := newMapValues(f.rows(v.rows), f.rows(v.Reached), 1)
 	last := len(v.rows.Row) - 1
-	if f.scale != 1 { // a place of the one lies between two columns of the other
-		drawn.places(func(j, k int) {
-			u := float64(k) / float64(f.scale)
-			if f.mirrored {
-				u = -u
-			}
-			drawn.set(j, k, v.across(last-j, u))
-		})
-		return drawn
-	}
 	v.places(func(j, k int) {
 		row, column := j, k
 		if f.flipped {
@@ -96,13 +87,6 @@ func (v *MapValues) onto(f frame) MapValues {
 		drawn.set(row, column, v.at(j, k))
 	})
 	return drawn
-}
-
-// across is the value of a row between two columns; that of one of them where the
-// other is not reached.
-func (v *MapValues) across(row int, u float64) si.Decibel {
-	k := int(math.Floor(u))
-	return mixed(v.at(row, k), v.at(row, k+1), u-float64(k))
 }
 
 // mixed is a value between two, of which one may be unknown.
@@ -122,7 +106,7 @@ func best(maps ...MapValues) MapValues {
 	for _, m := range maps {
 		rows, fine = append(rows, m.rows), append(fine, m.Reached)
 	}
-	all := newMapValues(coverage.Union(rows...), coverage.Union(fine...))
+	all := newMapValues(coverage.Union(rows...), coverage.Union(fine...), 1)
 	for _, m := range maps {
 		m.places(func(j, k int) { all.set(j, k, larger(all.at(j, k), m.at(j, k))) })
 	}
@@ -143,7 +127,7 @@ func (v *MapValues) Below(level si.Decibel) coverage.Rows {
 
 // below appends the stretches of an interval in a fine row.
 func (v *MapValues) below(list []coverage.Interval, row int, r coverage.Interval, level si.Decibel) []coverage.Interval {
-	h := v.rows.Height
+	h := v.step
 	first, last := int(math.Floor(float64(r.From/h))), int(math.Ceil(float64(r.To/h)))
 	from, open := r.From, false
 	before, at := si.Unknown[si.Decibel](), r.From

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"soundwrit/internal/coverage"
+	"soundwrit/internal/field"
+	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 )
 
@@ -189,5 +191,32 @@ func TestMapOfPoorJob(t *testing.T) {
 	tech, _ = read(t, "plate-seam", "reflector: side-drilled-hole", "reflector: notch")
 	if m := mapped(t, tech, "direct"); len(m.Faces) > 0 || len(m.Facet.values) > 0 {
 		t.Error("flat flaws are compared with a hole that is not used")
+	}
+}
+
+// From the bore of a pipe, where X counts along the inside, each place of the
+// section as drawn has what is predicted at that very place, to the ends of its row. Rays of a
+// row are good to some thousandths of a decibel.
+func TestMapFromBoreIsOfThePlacesDrawn(t *testing.T) {
+	tech, _ := read(t, "header-seam", append([]string{"    legs: [2]\n", "    legs: [2]\n    sides: [B]\n"}, fromInside[:4]...)...)
+	tech.Job.Groups[1].Surface = "bottom"
+	tech = Compute(tech.Job)
+	m, g := mapped(t, tech, "skip"), &tech.Groups[1]
+	eyes := g.eyes(field.New((&sheet{Technique: tech}).media(g)), g.stand(g.Set.WedgeFront))
+	f := frameOf(tech.Section, "B", "bottom", g.Set.WedgeFront)
+	if len(eyes) != 1 || f.scale == 1 {
+		t.Fatalf("%d views, X scaled by %v", len(eyes), f.scale)
+	}
+	places := 0
+	m.Hole.places(func(j, k int) {
+		places++
+		at := m.Hole.place(j, k)
+		want := eyes[0].hole(field.Point(f.seen(geometry.Point(at))))
+		if got := m.Hole.at(j, k); !(math.Abs(float64(got-want)) < 0.005) {
+			t.Errorf("%.3f mm across, %.3f mm deep: %.3f dB, predicted there %.3f", at.X*1e3, at.Z*1e3, got, want)
+		}
+	})
+	if places < 100 {
+		t.Errorf("only %d places", places)
 	}
 }

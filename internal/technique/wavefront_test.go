@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"soundwrit/internal/field"
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 )
@@ -113,35 +112,6 @@ func TestNearlyFlatBeams(t *testing.T) {
 		if math.Abs(a.Q.SI-b.Q.SI) > tolerance {
 			t.Errorf("%s: %v around a pipe of 10 m, %v in a plate", end, a.Q.SI, b.Q.SI)
 		}
-	}
-}
-
-// A map from the bore is that of the probe's own places, whose arcs along the bore
-// are shorter than those of the section as drawn.
-func TestMapFromTheBore(t *testing.T) {
-	tech, _ := read(t, "header-seam", fromInside...)
-	s := &sheet{Technique: tech}
-	g := &tech.Groups[0]
-	m := mapped(t, tech, "direct")
-	eyes := g.eyes(field.New(s.media(g)), g.stand(g.Set.WedgeFront))
-	places := 0
-	m.Hole.places(func(j, k int) {
-		drawn := m.Hole.place(j, k)
-		most := si.Unknown[si.Decibel]()
-		for _, side := range g.Set.Sides {
-			p := frameOf(tech.Section, side, g.Set.Surface, g.Set.WedgeFront).seen(geometry.Point(drawn))
-			for e := range eyes {
-				most = larger(most, eyes[e].hole(field.Point(p)))
-			}
-		}
-		if x := m.Hole.at(j, k); !(x <= most+0.3) {
-			t.Fatalf("at %v: %.2f dB, in the probe's own place %.2f", drawn, x, most)
-		} else if x > most-0.3 {
-			places++
-		}
-	})
-	if places < 300 {
-		t.Errorf("only %d places are as high as in the probe's own places", places)
 	}
 }
 
