@@ -34,11 +34,27 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 		s.count(id+"elements_firing", "n_t", "elements that fire", firings, how{
 			formula: "n_t = ⌈n / every⌉", inputs: []string{id + "active_elements"}, source: "counting"})
 	}
+	if scheme == acquisition.EveryNth {
+		s.firingEnds(id, g, st)
+	}
 	g.Load = acquisition.Load{Firings: firings, AScans: ascans, GridPoints: points, TimeOfFlight: s.imageTime(g, st)}
 	s.elementTimes(id, g, st)
 	transmit, receive := g.pathLegs()
 	g.Deepest = max(g.unfolded(transmit, s.Job.Part.Thickness), g.unfolded(receive, s.Job.Part.Thickness))
 	s.loadValues(id, g)
+}
+
+// firingEnds states which of the elements fire: the last of the aperture need not
+// be one of them, and the sound is then sent from less than hears it.
+func (s *sheet) firingEnds(id string, g *Group, st stand) {
+	across := len(st.active(g.every()))*g.every() - g.every() + 1 // elements, from the first that fires to the last
+	s.count(id+"first_firing", "m_1", "first element that fires", st.first+1, how{formula: "first of the aperture", source: "counting"})
+	s.count(id+"last_firing", "m_t", "last element that fires", st.first+across, how{
+		formula: "m_t = m_1 + (n_t − 1) every", inputs: []string{id + "first_firing", id + "elements_firing"}, source: "counting"})
+	if across < st.count {
+		s.fine(id+"aperture_firing", "A_t", "aperture from the first element that fires to the last", acoustics.ActiveAperture(across, g.Probe.Pitch, g.Probe.Pitch-g.Probe.Gap), how{
+			formula: "A_t = (m_t − m_1) p + e", inputs: []string{id + "first_firing", id + "last_firing", id + "pitch", id + "element"}, source: "definition"})
+	}
 }
 
 // elementTimes states the time from every element to the middle of the region

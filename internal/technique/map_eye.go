@@ -51,10 +51,13 @@ func (g *Group) image(model *field.Model, st stand) *field.Image {
 		elements = st.active(1) // sources that stand for several would send other waves
 	}
 	out, back := g.ways()
-	send := model.Sources(elements, out.Legs...)
-	hear := send
-	if !out.Equal(&back) {
-		hear = model.Sources(elements, back.Legs...)
+	hear := model.Sources(elements, back.Legs...)
+	send, firing := hear, st.active(g.every())
+	switch last := len(firing) - 1; {
+	case firing[last] != st.element(st.first+st.count-1): // less of the array sends than hears
+		send = model.Sources(field.Aperture(firing[0], firing[last], len(firing)), out.Legs...)
+	case !out.Equal(&back):
+		send = model.Sources(elements, out.Legs...)
 	}
 	im := model.Image(send, hear, field.Span{
 		Near: -g.Set.Region.Near, Far: g.Set.Region.Far,
