@@ -36,7 +36,7 @@ func (t *Tongue) restate(english *technique.Technique) *technique.Technique {
 		if house[r.Book] {
 			continue
 		}
-		r.Asks, r.Variable = t.Say(r.Asks), t.Say(r.Variable)
+		r.Asks, r.Variable, r.Clause = t.Say(r.Asks), t.Say(r.Variable), t.Say(r.Clause)
 		if r.Verdict == rules.NotApplicable {
 			r.Why = t.Say(r.Why)
 		}
@@ -44,7 +44,7 @@ func (t *Tongue) restate(english *technique.Technique) *technique.Technique {
 	for i := range other.Findings {
 		f := &other.Findings[i]
 		if book, _, _ := strings.Cut(f.Rule, "/"); !house[book] {
-			f.Message, f.Actual, f.Remedy = t.Say(f.Message), t.Say(f.Actual), t.Say(f.Remedy)
+			f.Message, f.Actual, f.Remedy, f.Clause = t.Say(f.Message), t.Say(f.Actual), t.Say(f.Remedy), t.Say(f.Clause)
 		}
 	}
 	return &other
