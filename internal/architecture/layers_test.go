@@ -21,7 +21,7 @@ func allowed() map[string][]string {
 		"schema":                {"internal/si", "internal/diag"},
 		"internal/rules":        {"internal/si", "internal/diag"},
 		"internal/geometry":     {"internal/si", "schema"},
-		"internal/coverage":     {"internal/si", "schema", "internal/geometry", "internal/ray"},
+		"internal/coverage":     {"internal/si", "schema", "internal/acoustics", "internal/geometry", "internal/ray"},
 		"internal/technique":    {"internal/si", "internal/diag", "schema", "internal/rules", "internal/acoustics", "internal/acquisition", "internal/ray", "internal/imaging", "internal/field", "internal/geometry", "internal/coverage"},
 		"internal/revision":     {"internal/si", "internal/diag", "schema", "internal/rules", "internal/technique"},
 		"internal/approval":     nil,

@@ -3,6 +3,7 @@ package coverage
 import (
 	"math"
 
+	"soundwrit/internal/acoustics"
 	"soundwrit/internal/geometry"
 	"soundwrit/internal/si"
 )
@@ -108,16 +109,11 @@ func (p Pair) around(section *geometry.Section, radius float64, reached *Rows) {
 // bent reports of places of a row of a pipe whether the pair covers them. With the
 // place and the exit points in the plane of the section, r₁ and r₂ are straight.
 func (p Pair) bent(radius, thickness, z float64) func(x float64) bool {
-	lean := float64(p.Half) / radius
-	sin, cos := math.Sincos(lean)
-	s, sagitta := radius*sin, radius*(1-cos)
-	blind := float64(p.Speed) * float64(p.Pulse)
-	first, last := 2*s+blind, 2*math.Hypot(s, thickness-sagitta)-blind
-	clear := sagitta // midway
-	if radius < 0 {
-		first, clear = 2*float64(p.Half)+blind, radius*(1-1/cos)
-	}
-	if !(math.Abs(lean) < math.Pi/2 && (radius < 0 || radius > thickness) && clear < thickness) {
+	pair := acoustics.PairAround(2*p.Half, si.Length(radius), p.Speed, p.Pulse)
+	s, sagitta, lean := float64(pair.Half), float64(pair.Sagitta), float64(pair.Lean())
+	speed, blind := float64(p.Speed), float64(p.Speed)*float64(p.Pulse)
+	first, last := speed*float64(pair.First())+blind, speed*float64(pair.Time(si.Length(thickness)))-blind
+	if !(first < last && (radius < 0 || radius > thickness)) {
 		return func(float64) bool { return false }
 	}
 	return func(x float64) bool {

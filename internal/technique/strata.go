@@ -74,10 +74,8 @@ func (s *sheet) layerValues(id string, g *Group, st stand) {
 	if clad == nil {
 		return
 	}
-	speed, which := clad.Transverse, "part.cladding.transverse"
-	if g.Sent() == acoustics.Longitudinal {
-		speed, which = clad.Longitudinal, "part.cladding.longitudinal"
-	}
+	speed := g.Part.Strata[1-g.Part.Base].Speed(g.Sent())
+	which := "part.cladding." + waveWord(g.Sent() == acoustics.Longitudinal)
 	inside := acoustics.Refract(middle, g.PartSpeed, speed)
 	if !si.Known(inside) {
 		return
