@@ -89,6 +89,7 @@ func TestStructureHoldsTheText(t *testing.T) {
 // All text of a page but its header and footer, and heads of tables that are
 // repeated, is part of the structure, and each piece of it is marked once.
 func TestTextIsMarked(t *testing.T) {
+	t.Parallel()
 	for _, name := range shippedJobs(t) {
 		pages, s := placed(t, document(t, computed(t, name), "A4"))
 		for n, p := range pages {
@@ -172,6 +173,7 @@ func TestWhatFieldsAsk(t *testing.T) {
 // What is typed into fields by an independent program stands where it was typed,
 // each text once, in a typeface that is embedded.
 func TestTypedTextIsEmbedded(t *testing.T) {
+	t.Parallel()
 	file := written(t, sampleDocument(t))
 	plain, typed, filled := file+".plain.pdf", file+".typed.pdf", file+".filled.pdf"
 	external(t, "qpdf", "--qdf", "--object-streams=disable", file, plain)
@@ -221,6 +223,7 @@ func TestTypedTextIsEmbedded(t *testing.T) {
 // allows no attachment, and asks for a set of the embedded characters, which part
 // 3 no longer does. That the file is of part 3 follows from no judge.
 func TestArchiveHoldsBeforeAJudge(t *testing.T) {
+	t.Parallel()
 	jars := []string{"preflight", "pdfbox2", "fontbox2", "xmpbox", "commons-logging", "commons-io", "javax.activation", "jaxb-api"}
 	for i, name := range jars {
 		jars[i] = filepath.Join("/usr/share/java", name+".jar")

@@ -15,7 +15,7 @@ func TestMapsOfShippedJobs(t *testing.T) {
 	for _, name := range shippedJobs(t) {
 		tech := computed(t, name)
 		figures := map[string]Figure{}
-		for _, f := range Figures(tech) {
+		for _, f := range document(t, tech, "A4").Figures {
 			figures[f.Name] = f
 		}
 		for i := range tech.Groups {

@@ -30,7 +30,7 @@ func seamByHand(t testing.TB, surface string) *technique.Technique {
 }
 
 func TestFiguresOfSinglesFit(t *testing.T) {
-	figuresFit(t, "girder-manual", computed(t, "girder-manual"))
+	figuresFit(t, "girder-manual", document(t, computed(t, "girder-manual"), "A4").Figures)
 	for _, surface := range []string{"top", "bottom"} {
 		tech := seamByHand(t, surface)
 		for _, g := range tech.Groups {
@@ -38,7 +38,7 @@ func TestFiguresOfSinglesFit(t *testing.T) {
 				t.Fatalf("%s: group %s is not computed: %v", surface, g.Set.Name, tech.Findings)
 			}
 		}
-		figuresFit(t, surface, tech)
+		figuresFit(t, surface, Figures(tech))
 	}
 }
 

@@ -21,6 +21,7 @@ import (
 // and one place in two hundred by more than 96: that leaves room for another way
 // to smooth letters, and none for a table or a figure that moved.
 func TestGoldenPages(t *testing.T) {
+	t.Parallel()
 	const average, much, share = 2, 96, 0.005
 	for _, name := range []string{"plate-seam", "kranbahn"} {
 		all, err := Set{Technique: computed(t, name), Wording: templates.Files(), Name: name, Program: "test"}.Sheet()

@@ -19,7 +19,6 @@ import (
 
 	"soundwrit/internal/technique"
 	"soundwrit/schema"
-	"soundwrit/templates"
 )
 
 var update = flag.Bool("update", false, "write the golden documents anew")
@@ -38,66 +37,46 @@ func shippedJobs(t testing.TB) []string {
 	return names
 }
 
-// computed is the technique of a shipped job, after some changes of the job.
+// computed is the technique of a shipped job, after some changes of the job. One
+// that is not changed is shared.
 func computed(t testing.TB, name string, edit ...func(*schema.Job)) *technique.Technique {
 	t.Helper()
-	return computedFrom(t, "../testdata/jobs/"+name+".yaml", edit...)
+	return computedFrom(t, jobFile(name), edit...)
 }
+
+func jobFile(name string) string { return "../testdata/jobs/" + name + ".yaml" }
 
 func computedFrom(t testing.TB, file string, edit ...func(*schema.Job)) *technique.Technique {
 	t.Helper()
-	data, err := os.ReadFile(file)
+	if len(edit) == 0 {
+		return techniqueOf(t, file)
+	}
+	tech, err := compute(file, edit...)
 	if err != nil {
 		t.Fatal(err)
 	}
-	job, findings := schema.Load(file, data)
-	if job == nil {
-		t.Fatalf("%s: %v", file, findings)
-	}
-	for _, change := range edit {
-		change(job)
-	}
-	return technique.Compute(job)
+	return tech
 }
 
 // files writes a technique; it returns the Markdown and the PDF.
 func files(t testing.TB, tech *technique.Technique, name string) (markdown, pdf []byte) {
 	t.Helper()
-	all, err := Set{Technique: tech, Wording: templates.Files(), Name: name, Program: "test"}.Files()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, f := range all {
-		switch f.Name {
-		case name + ".md":
-			markdown = f.Data
-		case name + ".pdf":
-			pdf = f.Data
-		}
-	}
-	return markdown, pdf
+	all := filesOf(t, named{tech, name})
+	return all[1].Data, all[0].Data
 }
 
-// document is what Technique lays out, for tests that look at the pages.
+// document is what Set lays out, for tests that look at the pages.
 func document(t testing.TB, tech *technique.Technique, size string) Document {
 	t.Helper()
-	figures := Figures(tech)
-	var captions []templates.Figure
-	for _, f := range figures {
-		captions = append(captions, templates.Figure{Name: f.Name, Caption: f.Caption, Alt: f.Alt})
-	}
-	markdown, err := templates.Markdown(templates.Files(), tech, captions)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d := tech.Job.Document
-	return Document{Markdown: markdown, Figures: figures, Number: d.Number, Title: d.Title, Revision: d.Revision,
-		Date: d.Date, Status: d.Status, Language: d.Language, PageSize: size, Symbols: symbolTexts(tech)}
+	doc := documentOf(t, tech)
+	doc.PageSize = size
+	return doc
 }
 
 // The golden documents are read by people when they change: their numbers are
 // held by the tests of the packages that compute them.
 func TestGoldenDocuments(t *testing.T) {
+	t.Parallel()
 	names := shippedJobs(t)
 	for _, name := range names {
 		got, _ := files(t, computed(t, name), name)
@@ -151,6 +130,7 @@ func numbersIn(text string) []string {
 // at least as often. The Markdown is read by a parser that shares no code with
 // the layout's own reading of it.
 func TestPDFAgreesWithTheMarkdown(t *testing.T) {
+	t.Parallel()
 	for _, name := range shippedJobs(t) {
 		markdown, pdf := files(t, computed(t, name), name)
 		file := filepath.Join(t.TempDir(), name+".pdf")
@@ -229,13 +209,14 @@ func TestSymbolsStandLiterallyInTheMarkdown(t *testing.T) {
 }
 
 func TestPandocReadsTheMarkdown(t *testing.T) {
+	t.Parallel()
+	external(t, "pandoc", "--version")
 	for _, name := range shippedJobs(t) {
 		markdown, _ := files(t, computed(t, name), name)
 		file := filepath.Join(t.TempDir(), name+".md")
 		if err := os.WriteFile(file, markdown, 0o600); err != nil {
 			t.Fatal(err)
 		}
-		external(t, "pandoc", "--version")
 		var warnings bytes.Buffer
 		cmd := exec.Command("pandoc", "--from=gfm", "--to=html", "--output="+file+".html", file)
 		cmd.Stderr = &warnings
@@ -251,11 +232,7 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 	const key = "SOUNDWRIT_TEST_FOLDER"
 	if folder := os.Getenv(key); folder != "" {
 		for _, name := range shippedJobs(t) {
-			all, err := Set{Technique: computed(t, name), Wording: templates.Files(), Name: name, Program: "test"}.Files()
-			if err != nil {
-				t.Fatal(err)
-			}
-			for _, f := range all {
+			for _, f := range filesOf(t, named{computed(t, name), name}) {
 				if err := os.WriteFile(filepath.Join(folder, f.Name), f.Data, 0o600); err != nil {
 					t.Fatal(err)
 				}
@@ -263,6 +240,7 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 		}
 		return
 	}
+	t.Parallel()
 	folder := t.TempDir()
 	other := exec.Command(os.Args[0], "-test.run=^TestSameBytesInTwoProcesses$")
 	other.Env = append(os.Environ(), key+"="+folder)
@@ -270,16 +248,18 @@ func TestSameBytesInTwoProcesses(t *testing.T) {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	for _, name := range shippedJobs(t) {
-		for range 2 {
-			all, err := Set{Technique: computed(t, name), Wording: templates.Files(), Name: name, Program: "test"}.Files()
-			if err != nil {
-				t.Fatal(err)
-			}
-			for _, f := range all {
-				theirs, err := os.ReadFile(filepath.Join(folder, f.Name))
-				if err != nil || !bytes.Equal(theirs, f.Data) {
-					t.Errorf("%s differs from that of another process (%v)", f.Name, err)
-				}
+		anew, err := compute(jobFile(name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := write(anew, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range slices.Concat(filesOf(t, named{computed(t, name), name}), again) {
+			theirs, err := os.ReadFile(filepath.Join(folder, f.Name))
+			if err != nil || !bytes.Equal(theirs, f.Data) {
+				t.Errorf("%s differs from that of another process (%v)", f.Name, err)
 			}
 		}
 	}
@@ -310,6 +290,8 @@ func TestLimitationsStandOnTheApprovalPage(t *testing.T) {
 func BenchmarkTechnique(b *testing.B) {
 	tech := computed(b, "plate-seam")
 	for b.Loop() {
-		files(b, tech, "x")
+		if _, err := write(tech, "x"); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

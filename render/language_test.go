@@ -9,6 +9,7 @@ import (
 	"testing"
 	"unicode"
 
+	"soundwrit/internal/technique"
 	"soundwrit/schema"
 	"soundwrit/templates"
 )
@@ -20,11 +21,18 @@ var (
 	pointed       = regexp.MustCompile(`\d\.\d+ (mm|dB|MHz|µs|%|mm/s|m/s|GB|MB|°C)`)
 )
 
+// spoken is a shipped job and a language.
+type spoken struct{ name, language string }
+
+var inLanguage = once(func(s spoken) (*technique.Technique, error) {
+	return compute(jobFile(s.name), func(j *schema.Job) { j.Document.Language = s.language })
+})
+
 // linesOf are the lines of a shipped job's document in a language, without where
 // their links lead.
 func linesOf(t *testing.T, name, language string) []string {
 	t.Helper()
-	doc := document(t, computed(t, name, func(j *schema.Job) { j.Document.Language = language }), "A4")
+	doc := document(t, inLanguage(t, spoken{name, language}), "A4")
 	lines := strings.Split(string(doc.Markdown), "\n")
 	for i := range lines {
 		lines[i] = link.ReplaceAllString(lines[i], "]")

@@ -93,6 +93,7 @@ func faults(pages []*page, s sheet) []string {
 }
 
 func TestSampleIsLaidOutWithoutFault(t *testing.T) {
+	t.Parallel()
 	for _, size := range []string{"A4", "Letter"} {
 		doc := sampleDocument(t)
 		doc.PageSize = size
@@ -109,6 +110,7 @@ func TestSampleIsLaidOutWithoutFault(t *testing.T) {
 // The same faults are looked for in documents made of random pieces, in which
 // page breaks fall everywhere.
 func TestRandomDocumentsAreLaidOutWithoutFault(t *testing.T) {
+	t.Parallel()
 	words := []string{"weld", "a", "reinforcement", "and", "12 mm", "**shall**", "*θ*", "`groups.upper.wavelength`", "mm/s", "non-destructive",
 		"x", "inspection", "[there](#1-first)", "Donaudampfschifffahrtsgesellschaft"}
 	rapid.Check(t, func(t *rapid.T) {

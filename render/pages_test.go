@@ -11,6 +11,7 @@ import (
 )
 
 func TestJobsAreLaidOutWithoutFault(t *testing.T) {
+	t.Parallel()
 	for _, name := range shippedJobs(t) {
 		for _, size := range []string{"A4", "Letter"} {
 			pages, s := placed(t, document(t, computed(t, name), size))
@@ -81,6 +82,7 @@ func sheetFaults(pages []*page, s sheet) (faults []string) {
 
 // A job of long names and long lists is laid out as well as one of short ones.
 func TestLongJobsAreLaidOutWithoutFault(t *testing.T) {
+	t.Parallel()
 	sentence := "The examination finds planar flaws on the fusion faces before the seam is coated, and " + strings.Repeat("describes a matter of some length and weight ", 4) + "for the record. "
 	edits := map[string]func(*schema.Job){
 		"long": func(j *schema.Job) {
@@ -139,6 +141,7 @@ func TestLongJobsAreLaidOutWithoutFault(t *testing.T) {
 // A short table stands on one page; of a longer one, three rows at least stand
 // on each.
 func TestTablesAreDividedWell(t *testing.T) {
+	t.Parallel()
 	for _, rows := range []int{2, 6, 7, 9, 30} {
 		for fill := range 50 {
 			var b strings.Builder

@@ -69,6 +69,7 @@ func without(signs string) func(string) string {
 // Long texts, endless words, lists of forty and signs that mean something
 // elsewhere are laid out as well as a usual job, and read as they were written.
 func TestStressedJob(t *testing.T) {
+	t.Parallel()
 	for _, language := range []string{"en", "de"} {
 		tech := computedFrom(t, stressed, func(j *schema.Job) { j.Document.Language = language })
 		open, agreed := 0, 0
@@ -110,6 +111,7 @@ func TestStressedJob(t *testing.T) {
 // The file holds before programs that share no code, and its text is read as it
 // was written.
 func TestStressedJobAsAFile(t *testing.T) {
+	t.Parallel()
 	markdown, pdf := files(t, computedFrom(t, stressed), "column")
 	file := filepath.Join(t.TempDir(), "column.pdf")
 	if err := os.WriteFile(file, pdf, 0o600); err != nil {
@@ -127,6 +129,7 @@ func TestStressedJobAsAFile(t *testing.T) {
 
 // What no face has is seen to be missing, and stops nothing.
 func TestStressedSigns(t *testing.T) {
+	t.Parallel()
 	hostile := "\U0001F600 \U00010348 \x07 \x1B \u0085 \u2028 \u202E12 \uFEFF e\u0301 \uE000 \xFF"
 	tech := computedFrom(t, stressed, func(j *schema.Job) {
 		d := &j.Document
