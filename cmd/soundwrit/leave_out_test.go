@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -19,21 +20,29 @@ func TestAnyKeyMayBeLeftOut(t *testing.T) {
 	}
 	tried := map[string]bool{}
 	for _, name := range files(t, "templates/starters/pipe-*.yaml") {
-		t.Run(filepath.Base(name), func(t *testing.T) {
-			dir := t.TempDir()
-			job := read(t, name)
-			for i, path := range keysOf(t, job) {
-				if tried[path] {
-					continue
-				}
-				tried[path] = true
-				var out, err bytes.Buffer
-				code := run([]string{"write", "-o", dir, "-"}, bytes.NewReader(without(t, job, i)), &out, &err)
-				if !slices.Contains([]int{clean, unmet, unusable}, code) {
-					t.Errorf("without %s: exit code %d: %s", path, code, err.String())
-				}
+		job, paths := read(t, name), map[int]string{}
+		for i, path := range keysOf(t, job) {
+			if !tried[path] {
+				tried[path], paths[i] = true, path
 			}
-		})
+		}
+		const shares = 4 // of the job, side by side
+		for share := range shares {
+			t.Run(fmt.Sprintf("%s, %d", filepath.Base(name), share), func(t *testing.T) {
+				t.Parallel()
+				dir := t.TempDir()
+				for i, path := range paths {
+					if i%shares != share {
+						continue
+					}
+					var out, err bytes.Buffer
+					code := run([]string{"write", "-o", dir, "-"}, bytes.NewReader(without(t, job, i)), &out, &err)
+					if !slices.Contains([]int{clean, unmet, unusable}, code) {
+						t.Errorf("without %s: exit code %d: %s", path, code, err.String())
+					}
+				}
+			})
+		}
 	}
 }
 

@@ -4,14 +4,17 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// TestMain lets the scripts run this test binary as the program.
+// TestMain lets the scripts run this test binary as the program, and collects
+// garbage as seldom as main does.
 func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
 	testscript.Main(m, map[string]func(){"soundwrit": main})
 }
 
