@@ -25,6 +25,7 @@ type group struct {
 	reflector                                                          string
 	SetOn, BackWallLoss, Charted                                       md
 	Spreads                                                            []beamWidth
+	Fitted                                                             bool // the face fits the pipe, so that a width in the section is known
 	Depths                                                             []pairDepth
 	Wave, Aperture, Focus, Legs                                        md // of beams
 	Fixed, Stepping                                                    md // linear

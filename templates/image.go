@@ -56,10 +56,11 @@ func response(p *printer, level si.Decibel) md {
 	return p.computed(gainOf(level), decibelTenth, si.Up)
 }
 
-// known prints a computed length, or nothing where it is not known.
-func known(p *printer, q si.Quantity, u unit) md {
+// known prints a computed length, rounded to a side, or nothing where it is not
+// known.
+func known(p *printer, q si.Quantity, u unit, side si.Side) md {
 	if !finite(q.SI) {
 		return ""
 	}
-	return p.computed(q, u, si.Up)
+	return p.computed(q, u, side)
 }

@@ -194,7 +194,7 @@ func seeAlternative(p *printer, a technique.Alternative) alternative {
 		v.Pitch = notStated
 	}
 	if a.Image != nil {
-		v.Width, v.Beside, v.Away = or(known(p, lengthOf(a.Image.Across), lobeUnit), "–"), or(response(p, a.Image.Beside), "–"), or(response(p, a.Image.Away), "–")
+		v.Width, v.Beside, v.Away = or(known(p, lengthOf(a.Image.Across), lobeUnit, si.Up), "–"), or(response(p, a.Image.Beside), "–"), or(response(p, a.Image.Away), "–")
 	}
 	if a.Chosen {
 		v.Name = "**" + v.Name + "** (chosen)"

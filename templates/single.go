@@ -47,12 +47,13 @@ func (v *group) seeSingle(p *printer, g technique.Group) {
 		v.BackWallLoss = p.given(gainOf(set.BackWallLoss), decibelUnit, si.Down)
 	}
 	for _, w := range g.Single.Widths {
+		v.Fitted = v.Fitted || v.Seam && si.Known(w.Plane)
 		if !slices.ContainsFunc(g.Single.Widths, func(w technique.BeamWidth) bool { return si.Known(w.Plane) || si.Known(w.Across) }) {
 			break // all within the near field, or left out
 		}
 		v.Spreads = append(v.Spreads, beamWidth{
 			Path:  p.computed(lengthOf(w.Path), positionUnit, si.Nearest),
-			Plane: or(known(p, lengthOf(w.Plane), positionUnit), "–"), Across: or(known(p, lengthOf(w.Across), positionUnit), "–"),
+			Plane: or(known(p, lengthOf(w.Plane), positionUnit, si.Down), "–"), Across: or(known(p, lengthOf(w.Across), positionUnit, si.Down), "–"),
 		})
 	}
 	for _, w := range g.Single.Way {

@@ -6,6 +6,7 @@ import (
 
 	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
+	"soundwrit/schema"
 )
 
 // The expected texts are worked by hand from 1 in = 25.4 mm and
@@ -98,5 +99,19 @@ func TestComputedValuesInBothSystems(t *testing.T) {
 	x := values{tech, &printer{system: "mm"}}
 	if got, err := x.optional("y"); got != "" || err != nil {
 		t.Errorf("a value that is not there: %q, %v", got, err)
+	}
+}
+
+// A beam that is shown wider than it is lets strokes lie too far apart: 2.997 mm and
+// 3.846 mm are no 3.0 and no 3.9.
+func TestWidthsOfABeamAreRoundedDown(t *testing.T) {
+	tech := sample()
+	g := &tech.Groups[0]
+	g.Single = &technique.Single{Probe: &schema.SingleProbe{}, Widths: []technique.BeamWidth{{Path: 20e-3, Plane: 2.997e-3, Across: 3.846e-3}}}
+	var v group
+	v.x = values{tech, &printer{system: "mm"}}
+	v.seeSingle(v.x.p, *g)
+	if len(v.Spreads) != 1 || v.Spreads[0].Plane != "2.9 mm" || v.Spreads[0].Across != "3.8 mm" {
+		t.Errorf("widths %+v, want 2.9 mm and 3.8 mm", v.Spreads)
 	}
 }

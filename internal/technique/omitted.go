@@ -65,7 +65,9 @@ func (s *sheet) omitSingle(g *Group, left func(name, why string, ids ...string))
 		laws = "the laws of distance are those of flat parts"
 	)
 	left("near field in the section", lens, "near_field")
-	left("width of the beam in the section", lens, "widths.*.plane")
+	if !slices.ContainsFunc(g.Single.Widths, func(w BeamWidth) bool { return si.Known(w.Plane) }) {
+		left("width of the beam in the section", lens, "widths.*.plane")
+	}
 	if g.Set.Method == "straight-beam" {
 		return
 	}

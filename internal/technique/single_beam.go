@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"soundwrit/internal/acoustics"
+	"soundwrit/internal/field"
 	"soundwrit/internal/si"
 )
 
@@ -113,7 +114,7 @@ func (s *sheet) singleWidths(id string, g *Group, leg si.Length, legs int) {
 		planeHalf = o.halfAngle(plane, acoustics.Wavelength(g.PartSpeed, o.Probe.Frequency))
 	}
 	if g.Part.Radius != 0 {
-		planeHalf = si.Unknown[si.Angle]() // the contact is a lens in the section, and none across it
+		planeHalf = si.Unknown[si.Angle]() // the contact is a lens in the section, of which the field knows
 	}
 	wide := func(distance, near si.Length, half si.Angle) si.Length {
 		if !(distance >= near) {
@@ -121,10 +122,18 @@ func (s *sheet) singleWidths(id string, g *Group, leg si.Length, legs int) {
 		}
 		return 2 * distance * si.Length(half.Tan())
 	}
+	var bent *field.Beam
+	if g.Part.Radius != 0 && g.Set.Method == "angle-beam" {
+		bent = s.bentBeam(g)
+	}
 	for i := range 2 * legs {
 		path := leg * si.Length(i+1) / 2
 		d := g.distanceAt(path)
-		o.Widths = append(o.Widths, BeamWidth{Path: path, Plane: wide(d.Plane, near.Plane, planeHalf), Across: wide(d.Across, near.Across, o.Half)})
+		w := BeamWidth{Path: path, Plane: wide(d.Plane, near.Plane, planeHalf), Across: wide(d.Across, near.Across, o.Half)}
+		if bent != nil {
+			w.Plane = bent.Width(path * (1 - 1e-9)) // of the leg that ends there
+		}
+		o.Widths = append(o.Widths, w)
 	}
 	planeID, acrossID := o.elementIDs(id)
 	from := []string{id + "wavelength", acrossID}
@@ -139,8 +148,12 @@ func (s *sheet) singleWidths(id string, g *Group, leg si.Length, legs int) {
 			x                       si.Length
 		}{{"plane", "w_∥", "width of the beam in the section, square to its axis", planeID, w.Plane}, {"across", "w_⊥", "width of the beam across the section", acrossID, w.Across}} {
 			if si.Known(one.x) {
-				s.length(at+one.key, one.symbol, one.name+where, one.x, how{
-					formula: one.symbol + " = 2 x tan γ, x = s and the wedge counted in, γ to the echo −6 dB edge in the part", inputs: []string{at + "path", id + "wavelength", one.side}, side: si.Down, source: edgeSource})
+				h := how{
+					formula: one.symbol + " = 2 x tan γ, x = s and the wedge counted in, γ to the echo −6 dB edge in the part", inputs: []string{at + "path", id + "wavelength", one.side}, side: si.Down, source: edgeSource}
+				if bent != nil && one.key == "plane" {
+					h.formula, h.source = "|F(x)|² = ½ |F|²_max across the axis, between the echo −6 dB edges", beamField
+				}
+				s.length(at+one.key, one.symbol, one.name+where, one.x, h)
 			}
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"soundwrit/internal/acoustics"
+	"soundwrit/internal/field"
 	"soundwrit/internal/ray"
 	"soundwrit/internal/si"
 )
@@ -151,4 +153,62 @@ func (s *sheet) way(id string, g *Group) {
 func inPlate(unfolded, thickness si.Length) si.Length {
 	rest := si.Length(math.Mod(float64(unfolded), float64(2*thickness)))
 	return min(rest, 2*thickness-rest)
+}
+
+// fits reports whether a contact face is shaped to the surface on which it stands:
+// what is left of a gap is less than a tenth of the wavelength in the wedge. Own
+// convention. Under a flat face the couplant is a lens, of which nothing is known.
+func (g *Group) fits() bool {
+	p, on := g.Single.Probe, 2*si.Length(math.Abs(float64(g.Part.Radius)))
+	gap := acoustics.WedgeGap(p.Length, on) - acoustics.WedgeGap(p.Length, p.Contour)
+	return math.Abs(float64(gap)) <= 0.1*float64(acoustics.Wavelength(p.WedgeVelocity, p.Frequency))
+}
+
+// bentBeam is the beam of an angled probe in the section of a pipe; nil where its
+// face does not fit the surface, and of a dual probe, whose two beams cross.
+func (s *sheet) bentBeam(g *Group) *field.Beam {
+	p := g.Single.Probe
+	if s.sketch || p.Dual || !g.fits() {
+		return nil
+	}
+	list, one := g.singleSources()
+	b, exit, unknown := g.singleBeam(), g.exitAt(g.Single.Near), acoustics.Medium{Density: si.Unknown[si.Density](), Longitudinal: p.WedgeVelocity, Transverse: si.Unknown[si.Speed]()}
+	model := field.New(field.Media{
+		Wedge: unknown, Part: g.Part, Frequency: p.Frequency, Tilt: b.Tilt, Touch: exit, Element: one,
+		InWedge: si.Unknown[si.Attenuation](), Longitudinal: si.Unknown[si.Attenuation](), Transverse: si.Unknown[si.Attenuation](),
+	})
+	return model.Sources(list, ray.Waves(g.Sent(), g.legs())...).Beam(p.Angle, si.Unknown[si.Length]())
+}
+
+// singleSources cuts the element of an angled probe into sources of equal strength
+// that lie in the section, half a wavelength apart or closer, and returns the width
+// of each. Of a round one the sound of a strip across the section counts by its
+// length, so that they are closer in its middle:
+//
+//	the share of a disc up to u radii: ½ + (u √(1 − u²) + asin u) / π
+//
+// Source: area of a circle's segment; the edges of both beams far away are held by
+// their directivity in single_round_test.go.
+func (g *Group) singleSources() (list []ray.Element, one si.Length) {
+	o, b, at := g.Single, g.singleBeam(), g.exitAt(g.Single.Near)
+	plane, _ := o.element()
+	n := max(16, int(math.Ceil(2*float64(plane/acoustics.Wavelength(b.WedgeSpeed, b.Frequency)))))
+	sin, cos := si.Length(b.Tilt.Sin()), si.Length(b.Tilt.Cos())
+	for i := range n {
+		share := (float64(i) + 0.5) / float64(n)
+		u := 2*share - 1
+		if o.round() {
+			low, high := -1.0, 1.0
+			for range 50 {
+				if u = (low + high) / 2; 0.5+(u*math.Sqrt(1-u*u)+math.Asin(u))/math.Pi < share {
+					low = u
+				} else {
+					high = u
+				}
+			}
+		}
+		off := plane / 2 * si.Length(u)
+		list = append(list, ray.Element(overLevel(g.Part.Radius, at, off*cos-b.WedgePath*sin, off*sin+b.WedgePath*cos)))
+	}
+	return list, plane / si.Length(n)
 }
