@@ -42,7 +42,7 @@ func apart(t *technique.Technique) []differing {
 		}
 		var limits []string
 		for _, r := range results {
-			limit := fmt.Sprintf("%s by %s", r.Limit, strings.TrimSuffix(r.Code+", "+r.Clause, ", "))
+			limit := fmt.Sprintf("%s (%s)", r.Limit, strings.TrimSuffix(r.Code+", "+r.Clause, ", "))
 			if !slices.Contains(limits, limit) {
 				limits = append(limits, limit)
 			}

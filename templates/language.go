@@ -214,7 +214,11 @@ func (t *Tongue) fill(p phrase, text string) (string, bool) {
 		if at <= 0 || p.holes[i] == "n" && !numeric(rest[:at]) {
 			return "", false
 		}
-		filled = append(filled, t.Say(rest[:at]))
+		said := t.Say(rest[:at])
+		if name := p.holes[i]; name != "subject" && len(name) > 1 {
+			said = t.Decimal(said) // a value of the rule, which may be a mere number
+		}
+		filled = append(filled, said)
 		rest = rest[at+len(part):]
 	}
 	next := 0
@@ -247,16 +251,19 @@ func (t *Tongue) say(text md) md { return md(t.Say(string(text))) }
 
 var (
 	measured = regexp.MustCompile(`(\d)\.(\d+)( ?(?:[µmk]?m|mm/s|m/s|km/s|in|in/s|d[BA]|[kMG]?Hz|[µmn]?s|min|h|%|°C?|°F|K|λ|[kMGT]B)(?:[^\pL\d]|$)|°)`)
-	bare     = regexp.MustCompile(`^([+−-]?\d+)\.(\d+)$`)
+	bare     = regexp.MustCompile(`^(?:at least |at most )?[+−-]?\d+(?:\.\d+)?(?: to [+−-]?\d+(?:\.\d+)?)?$`)
 )
 
 // Decimal writes the decimal sign of the language into the numbers that the
-// program printed: those with a unit, or a text that is a number.
+// program printed: those with a unit, or a text that is a number or a limit of one.
 func (t *Tongue) Decimal(text string) string {
 	if t == nil {
 		return text
 	}
-	return bare.ReplaceAllString(measured.ReplaceAllString(text, "$1,$2$3"), "$1,$2")
+	if bare.MatchString(text) {
+		return t.comma(text)
+	}
+	return measured.ReplaceAllString(text, "$1,$2$3")
 }
 
 // comma is Decimal for a text that is nothing but numbers and units.

@@ -44,7 +44,7 @@ func (t *Tongue) restate(english *technique.Technique) *technique.Technique {
 	for i := range other.Findings {
 		f := &other.Findings[i]
 		if book, _, _ := strings.Cut(f.Rule, "/"); !house[book] {
-			f.Message, f.Actual, f.Remedy, f.Clause = t.Say(f.Message), t.Say(f.Actual), t.Say(f.Remedy), t.Say(f.Clause)
+			f.Message, f.Actual, f.Remedy, f.Clause = t.Say(f.Message), t.Decimal(t.Say(f.Actual)), t.Say(f.Remedy), t.Say(f.Clause)
 		}
 	}
 	return &other

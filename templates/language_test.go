@@ -109,9 +109,10 @@ func TestSay(t *testing.T) {
 		"12.4 mm to 16.0 mm":                 "12.4 mm bis 16.0 mm", // the printer has put the comma before
 		"5 met, 1 not met, 2 not applicable": "5 erfüllt, 1 nicht erfüllt, 2 nicht anwendbar",
 		"as welded, 18 mm wide, 2 mm high":   "wie geschweißt, 18 mm breit, 2 mm hoch",
-		"below −12 dB; the allowance is −6 dB":           "unter −12 dB; der Spielraum ist −6 dB",
-		"from here to there":                             "from here to there",
-		"A text that the program does not know, 12.5 mm": "A text that the program does not know, 12.5 mm",
+		"below −12 dB; the allowance is −6 dB":              "unter −12 dB; der Spielraum ist −6 dB",
+		"the pitch of P4.5 is 1.55 wavelengths in the part": "die Elementteilung von P4.5 beträgt 1,55 Wellenlängen im Prüfgegenstand",
+		"from here to there":                                "from here to there",
+		"A text that the program does not know, 12.5 mm":    "A text that the program does not know, 12.5 mm",
 	} {
 		if got := german.Say(in); got != want {
 			t.Errorf("Say(%q) = %q, want %q", in, got, want)
@@ -122,7 +123,7 @@ func TestSay(t *testing.T) {
 	}
 	for in, want := range map[string]string{
 		"12.5 mm": "12,5 mm", "0.063 in": "0,063 in", "60.5°": "60,5°", "1.5": "1,5", "−2.5 dB to 3.5 dB": "−2,5 dB to 3,5 dB",
-		"section 6.2.2": "section 6.2.2", "ISO 7.1 mmm": "ISO 7.1 mmm", "version 4.2 of it": "version 4.2 of it", "5.5 %": "5,5 %",
+		"section 6.2.2": "section 6.2.2", "ISO 7.1 mmm": "ISO 7.1 mmm", "version 4.2 of it": "version 4.2 of it", "at most 0.5": "at most 0,5", "0.8 to 1.5": "0,8 to 1,5", "6.2.2": "6.2.2", "5.5 %": "5,5 %",
 	} {
 		if got := german.Decimal(in); got != want {
 			t.Errorf("Decimal(%q) = %q, want %q", in, got, want)

@@ -140,8 +140,8 @@ func functions(v *view, t *technique.Technique, figures []Figure, tongue *Tongue
 			}
 			return ""
 		},
-		// stop ends a text of the job as a sentence.
-		"stop": stop,
+		// stop ends a text of the job, or what stands for a missing one, as a sentence.
+		"stop": func(text md) md { return stop(tongue.say(text)) },
 		// say is what the templates of another language pass all through that they print.
 		"say": tongue.printed,
 		// zero tells whether a printed quantity is nothing.
