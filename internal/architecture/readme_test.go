@@ -54,7 +54,7 @@ func TestReadmeCommands(t *testing.T) {
 	for _, body := range fenced(readme, "sh") {
 		commands = append(commands, strings.Split(strings.TrimSpace(body), "\n")...)
 	}
-	if len(commands) == 0 || commands[len(commands)-1] != "go test ./..." || !strings.Contains(text(t, ".ci/run"), "\nrun go test ./... ") {
+	if len(commands) == 0 || commands[len(commands)-1] != "go test ./..." || !strings.Contains(text(t, ".ci/run"), " run go test ./... ") {
 		t.Error("the test command of the README is not the one that .ci/run runs")
 	}
 	for _, s := range steps(readme) {
