@@ -54,6 +54,7 @@ func (contents) place(l *layout) {
 // entry sets one line of the contents, with dots that lead to the page number.
 func (l *layout) entry(h heading) {
 	defer l.begin("TOCI")()
+	defer l.begin("Reference")()
 	defer l.begin("Link")()
 	const numberWidth, size = 8.0, 8.5
 	x, s := l.left, bold
@@ -106,7 +107,7 @@ func (l *layout) furnish() {
 	const size, ruleWidth = 8.0, 0.2
 	left, right := l.sheet.left, l.sheet.width-l.sheet.right
 	for i, p := range l.pages {
-		y := 16.0
+		body, y := len(p.texts), 16.0
 		number := l.shorten(l.doc.Number, bold, size, 0.45*(right-left))
 		if l.doc.Revision != "" {
 			number += l.shorten(" · "+l.tongue.Say("revision")+" "+l.doc.Revision, bold, size, 0.2*(right-left))
@@ -119,11 +120,20 @@ func (l *layout) furnish() {
 		sw := l.text(p, status, right, y, bold, size, alignRight)
 		title := l.shorten(l.doc.Title, regular, size, right-left-nw-sw-12)
 		l.text(p, title, left+nw+6, y, regular, size, alignLeft)
+		p.repeats(body, "Header")
 		p.rules = append(p.rules, placedRule{left, y + 2, right, y + 2, ruleWidth, black()})
 
-		y = l.sheet.height - 13
+		body, y = len(p.texts), l.sheet.height-13
 		p.rules = append(p.rules, placedRule{left, y - 4, right, y - 4, ruleWidth, black()})
 		l.text(p, l.doc.Date, left, y, regular, size, alignLeft)
 		l.text(p, l.tongue.Say("page "+strconv.Itoa(i+1)+" of "+strconv.Itoa(len(l.pages))), right, y, regular, size, alignRight)
+		p.repeats(body, "Footer")
+	}
+}
+
+// repeats says of the texts from one on what they are on every page.
+func (p *page) repeats(from int, what string) {
+	for i := range p.texts[from:] {
+		p.texts[from+i].every = what
 	}
 }

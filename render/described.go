@@ -22,6 +22,9 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 	if d.Language == "" {
 		d.Language = "en"
 	}
+	// A claim asks for a title, and that each text says its language: restated
+	// requirements are English in every document, and no mark says which they are.
+	d.Accessible = d.Title != "" && d.Language == "en"
 	for i := range styles {
 		d.Fonts[i.family()] = t.faces[i].name()
 	}
@@ -58,7 +61,7 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 		d.Pages = append(d.Pages, own)
 	}
 	for _, f := range doc.Sources {
-		d.Files = append(d.Files, archive.File{Name: f.Name, Kind: "application/yaml", Data: f.Data, Says: templates.Language(doc.Language).Say(f.Says)})
+		d.Files = append(d.Files, archive.File{Name: f.Name, Kind: "application/yaml", Data: f.Data, Is: f.Is, Says: templates.Language(doc.Language).Say(f.Says)})
 	}
 	return d
 }

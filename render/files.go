@@ -15,7 +15,8 @@ import (
 // File is one file of a written technique, or one that it was made from.
 type File struct {
 	Name string
-	Says string // of a source: what it is
+	Is   string // of a source: what it is, for who reads the PDF again
+	Says string // the same for people
 	Data []byte
 }
 

@@ -82,12 +82,18 @@ type parser struct {
 	anchors  map[string]int
 	headings int
 	line     int // of the block being read, from 1
+	counted  int // bytes up to which lines were counted
+	depth    int // of lists and cautions
 	err      error
 }
 
+// deepest is how many lists and cautions may stand in each other: a page is not
+// wide enough for more.
+const deepest = 8
+
 // parseMarkdown reads the subset of Markdown that a technique is written in.
 func parseMarkdown(source []byte, symbols symbols) ([]block, error) {
-	p := &parser{source: source, symbols: symbols, anchors: map[string]int{}}
+	p := &parser{source: source, symbols: symbols, anchors: map[string]int{}, line: 1}
 	tree := goldmark.New(goldmark.WithExtensions(extension.Table)).Parser().Parse(text.NewReader(source))
 	blocks := p.blocks(tree)
 	return p.sheets(blocks), p.err
@@ -132,9 +138,17 @@ func (p *parser) fail(format string, args ...any) {
 
 func (p *parser) blocks(parent ast.Node) []block {
 	var out []block
+	if p.depth++; p.depth > 1+deepest {
+		p.fail("more than %d lists or cautions stand in each other", deepest)
+		return nil
+	}
+	defer func() { p.depth-- }()
 	for n := parent.FirstChild(); n != nil; n = n.NextSibling() {
 		if n.Lines() != nil && n.Lines().Len() > 0 {
-			p.line = 1 + bytes.Count(p.source[:n.Lines().At(0).Start], []byte("\n"))
+			if start := n.Lines().At(0).Start; start >= p.counted { // blocks come in the order of the text
+				p.line += bytes.Count(p.source[p.counted:start], []byte("\n"))
+				p.counted = start
+			}
 		}
 		switch n := n.(type) {
 		case *ast.Heading:

@@ -67,8 +67,9 @@ type placedField struct {
 // on the page, and the part of the document that this is. An item that is no
 // part of the text, such as a rule or a running header, has none.
 type content struct {
-	part *archive.Element
-	id   int
+	part  *archive.Element
+	id    int
+	every string // what it is that stands on every page: Header, Footer or Watermark
 }
 
 // mark is a bookmark and the target of links: one for each heading.

@@ -77,10 +77,11 @@ func writePDF(pages []*page, structure *archive.Element, doc Document, s sheet, 
 func (w *pdfWriter) page(p *page, mark string) {
 	w.AddPage()
 	w.reset()
-	w.enter(content{})
 	if mark != "" {
+		w.enter(content{every: "Watermark"})
 		w.watermark(mark)
 	}
+	w.enter(content{})
 	for _, r := range p.rects {
 		w.fill(r.colour)
 		w.Rect(r.x, r.y, r.width, r.height, "F")
@@ -115,7 +116,10 @@ func (w *pdfWriter) typed() {
 // enter begins another piece of marked content, if it is another.
 func (w *pdfWriter) enter(c content) {
 	tag := "/Artifact BMC"
-	if c.part != nil {
+	switch {
+	case c.every != "":
+		tag = "/Artifact<</Type/Pagination/Subtype/" + c.every + ">>BDC"
+	case c.part != nil:
 		tag = "/" + c.part.Role + "<</MCID " + strconv.Itoa(c.id) + ">>BDC"
 	}
 	if tag == w.within {

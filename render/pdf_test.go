@@ -117,6 +117,7 @@ func TestDocumentsThatCannotBeSet(t *testing.T) {
 		{"no such figure", Document{Markdown: []byte("a\n\n![x](lost.svg)\n")}, []string{"line 3", "lost"}},
 		{"no such heading", Document{Markdown: []byte("# A\n\n[x](#b)\n")}, []string{"#b"}},
 		{"no heading at all", Document{Markdown: []byte("[x](#b)\n")}, []string{"#b"}},
+		{"deep lists", Document{Markdown: []byte("a\n\n" + strings.Repeat("- ", 9) + "b\n")}, []string{"line 3", "8 lists"}},
 		{"deep heading", Document{Markdown: []byte("##### A\n")}, []string{"line 1", "level 4"}},
 		{"unknown number", Document{Markdown: []byte("a"), Figures: []Figure{unknown}}, []string{"bad", "unknown"}},
 		{"too wide", Document{Markdown: []byte("![x](wide.svg)"), Figures: []Figure{wide}}, []string{"wide", "400 mm", "173 mm"}},

@@ -42,7 +42,7 @@ func (l *layout) markAlone(e *archive.Element) content {
 	p := l.page()
 	p.marked++
 	e.Mark(len(l.pages)-1, p.marked-1)
-	return content{e, p.marked - 1}
+	return content{part: e, id: p.marked - 1}
 }
 
 // headingRole is that of a heading; no level is left out on the way down.

@@ -61,18 +61,29 @@ func write(folder fs.FS, t *technique.Technique, figures []Figure, which string,
 	if err != nil {
 		return nil, err
 	}
-	all, err := parsed(folder, template.New("").Funcs(functions(v, t, figures, tongue)), tongue)
+	all := template.New("").Funcs(functions(v, t, figures, tongue))
+	limits, err := limit(folder, all)
 	if err != nil {
 		return nil, err
 	}
+	if all, err = parsed(folder, all, tongue); err != nil {
+		return nil, err
+	}
+	limits.count(all)
 	var out bytes.Buffer
 	for _, name := range names {
 		out.WriteString("\n\n")
-		if err := all.ExecuteTemplate(&out, name, v); err != nil {
+		if err := all.ExecuteTemplate(limits.to(&out), name, v); err != nil {
 			return nil, fault(err)
 		}
 	}
-	text, err := link(out.String(), which != allSections, tongue)
+	text := out.String()
+	if err = limits.form(text); err == nil {
+		text, err = link(text, which != allSections, tongue)
+	}
+	if err == nil {
+		err = limits.form(text)
+	}
 	if err == nil {
 		text, err = tidy(text)
 	}

@@ -166,11 +166,32 @@ func marked(before, after string, drawnBefore, drawnAfter map[string]string, exc
 	return realigned(lines), list
 }
 
+// mostCompared bounds the room that comparing two stretches takes. Where they are
+// longer, and begin differently, all is marked: too much rather than too little.
+const mostCompared = 1 << 23
+
 // unlike lists the pieces of the later list that are not in the longest
 // sequence common to both, and counts those of the earlier one that nothing took
 // the place of.
 func unlike(before, after []piece) (fresh []int, removed int) {
 	same := func(i, j int) bool { return before[i].kind == after[j].kind && before[i].says == after[j].says }
+	first := 0
+	for first < min(len(before), len(after)) && same(first, first) {
+		first++
+	}
+	if first > 0 {
+		fresh, removed = unlike(before[first:], after[first:])
+		for i := range fresh {
+			fresh[i] += first
+		}
+		return fresh, removed
+	}
+	if len(before)*len(after) > mostCompared {
+		for j := range after {
+			fresh = append(fresh, j)
+		}
+		return fresh, max(len(before)-len(after), 0)
+	}
 	length := make([][]int, len(before)+1) // of the sequence common to the rest of both
 	for i := range length {
 		length[i] = make([]int, len(after)+1)

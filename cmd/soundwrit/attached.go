@@ -33,21 +33,14 @@ func attachedTo(pdf []byte) (*attached, error) {
 		return nil, err
 	}
 	a := &attached{program: file.Keywords, own: fstest.MapFS{}}
-	german := templates.Language("de")
 	for i := range file.Files {
 		f := &file.Files[i]
-		// The document says in its own language what each is.
-		for _, english := range []string{saysJob, saysTemplate, saysBook, saysEarlier, saysEarlierBook} {
-			if f.Says == german.Say(english) {
-				f.Says = english
-			}
-		}
 		switch {
-		case f.Says == saysJob && a.job.Data == nil:
+		case f.Is == isJob && a.job.Data == nil:
 			a.job = *f
-		case f.Says == saysEarlier:
+		case f.Is == isEarlier:
 			a.earlier = f
-		case f.Says == saysTemplate:
+		case f.Is == isTemplate:
 			a.own[f.Name] = &fstest.MapFile{Data: f.Data}
 		default:
 			a.books = append(a.books, *f)
@@ -66,12 +59,12 @@ func (a *attached) title() string {
 }
 
 // house finds the house books that a job names among what is attached.
-func (a *attached) house(says string, names []string) []technique.HouseBook {
+func (a *attached) house(is string, names []string) []technique.HouseBook {
 	var books []technique.HouseBook
 	for _, name := range names {
 		b := technique.HouseBook{Name: name, File: name, Problem: "it is not attached to the document", Remedy: "verify the document where its job and the book are"}
 		for _, f := range a.books {
-			if f.Says == says && f.Name == name {
+			if f.Is == is && f.Name == name {
 				b = technique.HouseBook{Name: name, File: name, Text: f.Data}
 			}
 		}
@@ -81,15 +74,15 @@ func (a *attached) house(says string, names []string) []technique.HouseBook {
 }
 
 // compute works out one of the jobs; nil where it cannot be used.
-func (a *attached) compute(job archive.File, says string) *technique.Technique {
-	t, _ := compute(job.Name, job.Data, func(names []string) []technique.HouseBook { return a.house(says, names) })
+func (a *attached) compute(job archive.File, bookIs string) *technique.Technique {
+	t, _ := compute(job.Name, job.Data, func(names []string) []technique.HouseBook { return a.house(bookIs, names) })
 	return t
 }
 
 // rules is the digest of the rule books that the job is judged by here.
 func (a *attached) rules() string {
 	job, _ := schema.Load(a.job.Name, a.job.Data)
-	return digestOf(schema.Books(), a.house(saysBook, job.Codes.House))
+	return digestOf(schema.Books(), a.house(isBook, job.Codes.House))
 }
 
 // wording is the folder of templates that is named, or else the built-in ones
@@ -114,22 +107,22 @@ func (a *attached) made(pdf []byte, named fs.FS) (verdict string, ok bool, err e
 	if err != nil {
 		return fmt.Sprintf(astray, err), false, nil
 	}
-	t := a.compute(a.job, saysBook)
+	t := a.compute(a.job, isBook)
 	if t == nil {
 		return "NOT what soundwrit " + version + " makes of this job: by this version it has errors", false, nil
 	}
-	of := render.Set{Technique: t, Wording: wording, Name: "document", Program: version, Sources: []render.File{{Name: a.job.Name, Says: saysJob, Data: a.job.Data}}}
-	of.Sources = append(of.Sources, attachedBooks(a.house(saysBook, t.Job.Codes.House), saysBook)...)
+	of := render.Set{Technique: t, Wording: wording, Name: "document", Program: version, Sources: []render.File{source(isJob, a.job.Name, a.job.Data)}}
+	of.Sources = append(of.Sources, attachedBooks(a.house(isBook, t.Job.Codes.House), isBook)...)
 	of.Sources = append(of.Sources, attachedTemplates(wording)...)
 	marks := ""
 	if a.earlier != nil {
-		before := a.compute(*a.earlier, saysEarlierBook)
+		before := a.compute(*a.earlier, isEarlierBook)
 		if before == nil {
 			return "NOT what soundwrit " + version + " makes of this job: by this version the earlier one has errors", false, nil
 		}
 		of.Earlier = earlier(before, t)
-		of.Sources = append(of.Sources, render.File{Name: a.earlier.Name, Says: saysEarlier, Data: a.earlier.Data})
-		of.Sources = append(of.Sources, attachedBooks(a.house(saysEarlierBook, before.Job.Codes.House), saysEarlierBook)...)
+		of.Sources = append(of.Sources, source(isEarlier, a.earlier.Name, a.earlier.Data))
+		of.Sources = append(of.Sources, attachedBooks(a.house(isEarlierBook, before.Job.Codes.House), isEarlierBook)...)
 		marks = fmt.Sprintf(", with what changed since revision %s marked", orNothing(before.Job.Document.Revision))
 	}
 	for _, way := range []struct {

@@ -66,7 +66,7 @@ func (v *sheetsVerb) Run(s *streams) error {
 	if err := lay(dir, house); err != nil {
 		return err
 	}
-	written, kept, err := writeSheets(s, dir, name, stamp, made, attachedBooks(house, saysBook))
+	written, kept, err := writeSheets(s, dir, name, stamp, made, attachedBooks(house, isBook))
 	if err != nil {
 		return err
 	}
@@ -207,8 +207,7 @@ func writeSheet(dir, name, stamp string, sheet *sheets.Sheet, books []render.Fil
 	if isFinished(dir, mark, stamp, job) {
 		return false, nil
 	}
-	source := render.File{Name: name + ".yaml", Says: saysJob, Data: sheet.Text}
-	files, err := render.Set{Technique: sheet.Technique, Wording: templates.Files(), Sources: append([]render.File{source}, books...), Name: name, Program: version}.Files()
+	files, err := render.Set{Technique: sheet.Technique, Wording: templates.Files(), Sources: append([]render.File{source(isJob, name+".yaml", sheet.Text)}, books...), Name: name, Program: version}.Files()
 	if err != nil {
 		return false, err
 	}

@@ -19,19 +19,33 @@ type sinceArg struct {
 
 // What the files attached to a PDF are; verify knows them by it.
 const (
-	saysJob         = "The job that this document was made from"
-	saysTemplate    = "A template of the house in the place of a built-in one"
-	saysBook        = "A rule book of the house that the job names"
-	saysEarlier     = "The job of the earlier revision that changes are marked against"
-	saysEarlierBook = "A rule book of the house that the earlier job names"
+	isJob         = "job"
+	isTemplate    = "template"
+	isBook        = "book"
+	isEarlier     = "earlierjob"
+	isEarlierBook = "earlierbook"
 )
+
+// source is a file as it is attached: what it is, for verify and for people.
+func source(is, name string, data []byte) render.File {
+	says := "The job that this document was made from"
+	switch is {
+	case isTemplate:
+		says = "A template of the house in the place of a built-in one"
+	case isBook:
+		says = "A rule book of the house that the job names"
+	case isEarlier:
+		says = "The job of the earlier revision that changes are marked against"
+	case isEarlierBook:
+		says = "A rule book of the house that the earlier job names"
+	}
+	return render.File{Name: name, Is: is, Says: says, Data: data}
+}
 
 // set is a technique ready to be written, with all it was made from.
 func set(job jobArg, data []byte, t *technique.Technique, wording fs.FS) render.Set {
-	source := sourceOf(job.Job, data)
-	source.Says = saysJob
-	s := render.Set{Technique: t, Wording: wording, Name: baseName(job.Job), Program: version, Sources: []render.File{source}}
-	s.Sources = append(s.Sources, attachedBooks(houseBooks(job.folder(), t.Job.Codes.House), saysBook)...)
+	s := render.Set{Technique: t, Wording: wording, Name: baseName(job.Job), Program: version, Sources: []render.File{source(isJob, attachedName(job.Job), data)}}
+	s.Sources = append(s.Sources, attachedBooks(houseBooks(job.folder(), t.Job.Codes.House), isBook)...)
 	s.Sources = append(s.Sources, attachedTemplates(wording)...)
 	return s
 }
@@ -41,17 +55,17 @@ func attachedTemplates(wording fs.FS) []render.File {
 	var files []render.File
 	own := templates.Own(wording)
 	for _, name := range slices.Sorted(maps.Keys(own)) {
-		files = append(files, render.File{Name: name, Says: saysTemplate, Data: own[name]})
+		files = append(files, source(isTemplate, name, own[name]))
 	}
 	return files
 }
 
 // attachedBooks are house books as they are attached.
-func attachedBooks(books []technique.HouseBook, says string) []render.File {
+func attachedBooks(books []technique.HouseBook, is string) []render.File {
 	var files []render.File
 	for _, b := range books {
 		if b.Problem == "" {
-			files = append(files, render.File{Name: b.Name, Says: says, Data: b.Text})
+			files = append(files, source(is, b.Name, b.Text))
 		}
 	}
 	return files
@@ -71,8 +85,8 @@ func (a sinceArg) mark(to *render.Set, s *streams) error {
 		return outcome(unusable)
 	}
 	to.Earlier = earlier(before, to.Technique)
-	to.Sources = append(to.Sources, render.File{Name: "earlier." + baseName(a.Since.file()) + ".yaml", Says: saysEarlier, Data: data})
-	to.Sources = append(to.Sources, attachedBooks(a.Since.house(before.Job.Codes.House), saysEarlierBook)...)
+	to.Sources = append(to.Sources, source(isEarlier, "earlier."+baseName(a.Since.file())+".yaml", data))
+	to.Sources = append(to.Sources, attachedBooks(a.Since.house(before.Job.Codes.House), isEarlierBook)...)
 	return nil
 }
 

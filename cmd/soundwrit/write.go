@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
-
-	"soundwrit/render"
 )
 
 type writeVerb struct {
@@ -74,12 +72,12 @@ func figuresText(n int) string {
 	return fmt.Sprintf("%d figures", n)
 }
 
-// sourceOf is the job as it is attached to the document.
-func sourceOf(job string, data []byte) render.File {
+// attachedName is that of the job as it is attached to the document.
+func attachedName(job string) string {
 	if job == "-" {
-		return render.File{Name: baseName(job) + ".yaml", Data: data}
+		return baseName(job) + ".yaml"
 	}
-	return render.File{Name: filepath.Base(job), Data: data}
+	return filepath.Base(job)
 }
 
 // baseName is the job's file name without its ending.

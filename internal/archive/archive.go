@@ -19,6 +19,7 @@ type Document struct {
 	Program                          string // that made the document
 	Language                         string // BCP 47
 	Date                             time.Time
+	Accessible                       bool // it may claim to be of ISO 14289-1
 
 	Fonts  map[string]string // name of each typeface by the family that the PDF library knows it as
 	Typing Typing            // where there are fields
@@ -79,7 +80,8 @@ type Entry struct {
 
 // File is attached to the document as its source.
 type File struct {
-	Name, Kind, Says string // Kind is a media type
+	Name, Kind, Says string // Kind is a media type; Says is for people, in the language of the document
+	Is               string // what it is, for the program that reads it again: a word of small letters
 	Data             []byte
 }
 

@@ -5,6 +5,7 @@ import (
 	"compress/zlib"
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"io"
 	"regexp"
 	"strconv"
@@ -21,8 +22,11 @@ type Read struct {
 // ErrOther says that a file is none that Finish wrote, or was written anew since.
 var ErrOther = errors.New("not a document in the form in which this program writes them")
 
-// most is the size up to which a stream, and up to which all shelves together,
-// are unpacked.
+// ErrLarge says that a file is made to unpack to more than Finish ever packs.
+var ErrLarge = fmt.Errorf("a file that unpacks to more than the %d MB of the largest document of this program", most>>20)
+
+// most is the size up to which all shelves and all attached files together are
+// unpacked.
 const most = 1 << 26
 
 // Open reads a file that Finish returned. What another program added behind it,
@@ -36,21 +40,35 @@ func Open(pdf []byte) (Read, error) {
 	for _, n := range values.order {
 		v := values.at[n]
 		switch {
-		case bytes.HasPrefix(v, []byte("<</Type/Filespec")):
-			m := embedded.FindSubmatch(v)
-			if m == nil {
-				return Read{}, ErrOther
+		case bytes.HasPrefix(v, []byte("<</Type/Catalog")) && out.Files == nil:
+			if out.Files, err = values.files(v, streams); err != nil {
+				return Read{}, err
 			}
-			data, err := unpacked(streams[string(m[1])])
-			if err != nil {
-				return Read{}, ErrOther
-			}
-			out.Files = append(out.Files, File{Name: entry(v, "/UF"), Says: entry(v, "/Desc"), Data: data})
 		case bytes.Contains(v, []byte("/Producer")) && out.Keywords == "":
 			out.Keywords = entry(v, "/Keywords")
 		}
 	}
 	return out, nil
+}
+
+// files are those that the catalog lists as attached.
+func (v *values) files(catalog []byte, streams map[string]object) ([]File, error) {
+	var files []File
+	_, list, _ := bytes.Cut(catalog, []byte("/EmbeddedFiles<</Names["))
+	for _, listed := range attachment.FindAllSubmatch(list, -1) {
+		n, _ := strconv.Atoi(string(listed[2]))
+		spec := v.at[n]
+		m := embedded.FindSubmatch(spec)
+		if m == nil {
+			return nil, ErrOther
+		}
+		data, err := v.unpacked(streams[string(m[1])])
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{Name: entry(spec, "/UF"), Says: entry(spec, "/Desc"), Is: string(listed[1]), Data: data})
+	}
+	return files, nil
 }
 
 // values are objects that are no streams, by their numbers, and the order in
@@ -62,10 +80,11 @@ type values struct {
 }
 
 var (
-	fileHead = []byte("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n")
-	objHead  = regexp.MustCompile(`^(\d{1,9}) 0 obj\n`)
-	embedded = regexp.MustCompile(`/EF<</F (\d+) 0 R`)
-	shelved  = regexp.MustCompile(`^<</Type/ObjStm/N (\d{1,4})/First (\d{1,7})/`)
+	fileHead   = []byte("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n")
+	objHead    = regexp.MustCompile(`^(\d{1,9}) 0 obj\n`)
+	attachment = regexp.MustCompile(`\(\d{4} ([a-z]*)\) (\d{1,9}) 0 R`)
+	embedded   = regexp.MustCompile(`/EF<</F (\d+) 0 R`)
+	shelved    = regexp.MustCompile(`^<</Type/ObjStm/N (\d{1,4})/First (\d{1,7})/`)
 )
 
 // unpack walks over the objects as file.write put them: streams, of which some
@@ -111,8 +130,11 @@ func unpack(pdf []byte) (values, map[string]object, error) {
 func (v *values) shelf(o object, says [][]byte) error {
 	count, _ := strconv.Atoi(string(says[1]))
 	first, _ := strconv.Atoi(string(says[2]))
-	data, err := unpacked(o)
-	if v.size += len(data); err != nil || first > len(data) || v.size > most {
+	data, err := v.unpacked(o)
+	if err != nil {
+		return err
+	}
+	if first > len(data) {
 		return ErrOther
 	}
 	numbers := strings.Fields(string(data[:first]))
@@ -136,16 +158,21 @@ func (v *values) shelf(o object, says [][]byte) error {
 	return nil
 }
 
-func unpacked(o object) ([]byte, error) {
+// unpacked is what a stream holds. All that is unpacked counts together, as often
+// as it is: one stream may stand for many files.
+func (v *values) unpacked(o object) ([]byte, error) {
 	r, err := zlib.NewReader(bytes.NewReader(o.stream))
 	if err != nil {
-		return nil, err
+		return nil, ErrOther
 	}
-	data, err := io.ReadAll(io.LimitReader(r, most+1))
-	if err == nil && len(data) > most {
-		err = ErrOther
+	data, err := io.ReadAll(io.LimitReader(r, int64(most-v.size)+1))
+	switch v.size += len(data); {
+	case err != nil:
+		return nil, ErrOther
+	case v.size > most:
+		return nil, ErrLarge
 	}
-	return data, err
+	return data, nil
 }
 
 // entry reads a text string of a dictionary, as text wrote it; empty where there

@@ -25,9 +25,19 @@ func (b *book) info() ref {
 	return b.add(append(v, ">>"...))
 }
 
-// metadata are the properties as XMP (ISO 16684-1), with the form of archive
-// that the file claims. The packet is not compressed, so that a search through
-// files finds it.
+// accessible describes the property by which a file claims ISO 14289-1, since ISO
+// 19005-3, 6.6.2.3, knows none of it. It comes first: readers look there.
+const accessible = `<rdf:Description rdf:about="" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/" xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource"><pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>
+<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI><pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource"><pdfaProperty:name>part</pdfaProperty:name><pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+<pdfaProperty:category>internal</pdfaProperty:category><pdfaProperty:description>Part of ISO 14289</pdfaProperty:description></rdf:li></rdf:Seq></pdfaSchema:property>
+</rdf:li></rdf:Bag></pdfaExtension:schemas>
+</rdf:Description>
+`
+
+// metadata are the properties as XMP (ISO 16684-1), with the forms that the file
+// claims. The packet is not compressed, so that a search through files finds it.
 func (b *book) metadata() ref {
 	var x strings.Builder
 	put := func(format, value string) {
@@ -39,10 +49,16 @@ func (b *book) metadata() ref {
 	}
 	date := b.Date.UTC().Format("2006-01-02T15:04:05") + "+00:00"
 	x.WriteString("<?xpacket begin=\"\uFEFF\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n" +
-		"<x:xmpmeta xmlns:x=\"adobe:ns:meta/\">\n<rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n" +
-		"<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\"" +
-		" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\" xmlns:pdfaid=\"http://www.aiim.org/pdfa/ns/id/\">\n" +
+		"<x:xmpmeta xmlns:x=\"adobe:ns:meta/\">\n<rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n")
+	if b.Accessible {
+		x.WriteString(accessible)
+	}
+	x.WriteString("<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\"" +
+		" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\" xmlns:pdfaid=\"http://www.aiim.org/pdfa/ns/id/\" xmlns:pdfuaid=\"http://www.aiim.org/pdfua/ns/id/\">\n" +
 		"<pdfaid:part>3</pdfaid:part>\n<pdfaid:conformance>B</pdfaid:conformance>\n<dc:format>application/pdf</dc:format>\n")
+	if b.Accessible {
+		x.WriteString("<pdfuaid:part>1</pdfuaid:part>\n")
+	}
 	put(`<dc:title><rdf:Alt><rdf:li xml:lang="x-default">%s</rdf:li></rdf:Alt></dc:title>`, b.Title)
 	put(`<dc:creator><rdf:Seq><rdf:li>%s</rdf:li></rdf:Seq></dc:creator>`, b.Author)
 	put(`<dc:description><rdf:Alt><rdf:li xml:lang="x-default">%s</rdf:li></rdf:Alt></dc:description>`, b.Subject)
@@ -69,7 +85,7 @@ func (b *book) attach() []byte {
 		spec := b.add(value("<</Type/Filespec/F%s/UF%s/Desc%s/AFRelationship/Source/EF<</F %s/UF %s>>>>",
 			text(file.Name), text(file.Name), text(file.Says), data, data))
 		specs = append(specs, spec)
-		names = append(names, value("(%04d) %s ", i, spec)...) // in order, as they must be, and each once
+		names = append(names, value("(%04d %s) %s ", i, file.Is, spec)...) // in order, as they must be, and each once
 	}
 	return append(names, value("]>>>>/AF%s", array(specs))...)
 }
