@@ -22,9 +22,6 @@ func described(pages []*page, doc Document, s sheet, t *typeface) archive.Docume
 	if d.Language == "" {
 		d.Language = "en"
 	}
-	// A claim asks for a title, and that each text says its language: restated
-	// requirements are English in every document, and no mark says which they are.
-	d.Accessible = d.Title != "" && d.Language == "en"
 	for i := range styles {
 		d.Fonts[i.family()] = t.faces[i].name()
 	}

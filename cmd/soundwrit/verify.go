@@ -55,6 +55,9 @@ func (v *verifyVerb) Run(s *streams) error {
 		fmt.Fprintf(s.out, format+"\n", args...)
 	}
 	if !isPDF(held[0]) {
+		if strings.EqualFold(filepath.Ext(v.Files[0]), ".pdf") {
+			return noPDF(v.Files[0], held[0])
+		}
 		l, err := openLock(v.Files[0])
 		if err != nil {
 			return err
@@ -75,11 +78,14 @@ func (v *verifyVerb) Run(s *streams) error {
 		}
 		for i, data := range held {
 			if !isPDF(data) {
+				if strings.EqualFold(filepath.Ext(v.Files[i]), ".pdf") {
+					return noPDF(v.Files[i], data)
+				}
 				return &refusal{v.Files[i] + " is no PDF, and no approval is named before it", "name the approval first: seam.approval"}
 			}
 			a, err := attachedTo(data)
 			if err != nil {
-				say(false, "%s: NOT to be told: it is %v", v.Files[i], err)
+				say(false, "%s: NOT to be told what it is made of: it is %v", v.Files[i], err)
 				continue
 			}
 			verdict, ok, err := a.made(data, wording)
@@ -138,9 +144,12 @@ func judge(l *approval.Lock, data []byte, wording fs.FS) (verdict string, ok boo
 		}
 	}
 	const not = "NOT the approved file, nor the approved job: not every byte is as approved"
-	a, err := attachedTo(data)
-	if !isPDF(data) || err != nil {
+	if !isPDF(data) {
 		return not, false, nil
+	}
+	a, err := attachedTo(data)
+	if err != nil {
+		return fmt.Sprintf("%s; it is %v", not, err), false, nil
 	}
 	if approval.Digest(a.job.Data) != l.Job {
 		return not + "; the job attached to it is another", false, nil
@@ -186,6 +195,14 @@ func isAre(n int) string {
 	return fmt.Sprintf("%d are", n)
 }
 
+// noPDF refuses a file that is called a PDF and is none.
+func noPDF(name string, data []byte) error {
+	if len(data) == 0 {
+		return &refusal{name + " is empty", "take the file again from where it came"}
+	}
+	return &refusal{name + " is no PDF: it does not begin as one", "take the file again from where it came"}
+}
+
 func isPDF(data []byte) bool { return bytes.HasPrefix(data, []byte("%PDF-")) }
 
 func readFile(name string) ([]byte, error) {
@@ -197,6 +214,9 @@ func readFile(name string) ([]byte, error) {
 		return nil, cannotRead(name, err)
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.Size() > largest {
+		return nil, &refusal{fmt.Sprintf("%s is larger than a document can be (%d MB)", name, largest>>20), "check the path"}
+	}
 	data, err := io.ReadAll(io.LimitReader(f, largest))
 	if err != nil {
 		return nil, cannotRead(name, err)

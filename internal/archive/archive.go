@@ -19,7 +19,6 @@ type Document struct {
 	Program                          string // that made the document
 	Language                         string // BCP 47
 	Date                             time.Time
-	Accessible                       bool // it may claim to be of ISO 14289-1
 
 	Fonts  map[string]string // name of each typeface by the family that the PDF library knows it as
 	Typing Typing            // where there are fields

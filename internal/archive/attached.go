@@ -22,6 +22,9 @@ type Read struct {
 // ErrOther says that a file is none that Finish wrote, or was written anew since.
 var ErrOther = errors.New("not a document in the form in which this program writes them")
 
+// ErrCut says that a file is not whole.
+var ErrCut = errors.New("cut off: it does not end as a PDF does")
+
 // ErrLarge says that a file is made to unpack to more than Finish ever packs.
 var ErrLarge = fmt.Errorf("a file that unpacks to more than the %d MB of the largest document of this program", most>>20)
 
@@ -33,6 +36,9 @@ const most = 1 << 26
 // as for fields that were filled in, is not looked at.
 func Open(pdf []byte) (Read, error) {
 	values, streams, err := unpack(pdf)
+	if err == ErrOther && !bytes.Contains(pdf[max(0, len(pdf)-1024):], []byte("%%EOF")) {
+		err = ErrCut
+	}
 	if err != nil {
 		return Read{}, err
 	}

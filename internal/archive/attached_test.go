@@ -42,13 +42,13 @@ func TestDamagedFileIsRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, foreign := range []string{"", "%PDF-1.4\n1 0 obj\n<<>>\nendobj\n", "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n1 0 obj\n<</Type/ObjStm/N 9999/First 9999999/Length 3>>\nstream\nabc\nendstream\nendobj\n"} {
-		if _, err := Open([]byte(foreign)); !errors.Is(err, ErrOther) {
+		if _, err := Open([]byte(foreign + "%%EOF\n")); !errors.Is(err, ErrOther) {
 			t.Errorf("%q: %v", foreign, err)
 		}
 	}
 	for i := 0; i < len(pdf); i += 7 {
-		if _, err := Open(pdf[:i]); err == nil && i < len(pdf)-40 {
-			t.Errorf("cut at %d of %d: read as if it were whole", i, len(pdf))
+		if _, err := Open(pdf[:i]); !errors.Is(err, ErrCut) && i < len(pdf)-40 {
+			t.Errorf("cut at %d of %d: %v", i, len(pdf), err)
 		}
 		spoiled := append([]byte{}, pdf...)
 		spoiled[i] ^= 0x15

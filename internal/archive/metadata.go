@@ -50,13 +50,14 @@ func (b *book) metadata() ref {
 	date := b.Date.UTC().Format("2006-01-02T15:04:05") + "+00:00"
 	x.WriteString("<?xpacket begin=\"\uFEFF\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n" +
 		"<x:xmpmeta xmlns:x=\"adobe:ns:meta/\">\n<rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n")
-	if b.Accessible {
+	titled := b.Title != "" // else no file may claim it
+	if titled {
 		x.WriteString(accessible)
 	}
 	x.WriteString("<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\"" +
 		" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\" xmlns:pdfaid=\"http://www.aiim.org/pdfa/ns/id/\" xmlns:pdfuaid=\"http://www.aiim.org/pdfua/ns/id/\">\n" +
 		"<pdfaid:part>3</pdfaid:part>\n<pdfaid:conformance>B</pdfaid:conformance>\n<dc:format>application/pdf</dc:format>\n")
-	if b.Accessible {
+	if titled {
 		x.WriteString("<pdfuaid:part>1</pdfuaid:part>\n")
 	}
 	put(`<dc:title><rdf:Alt><rdf:li xml:lang="x-default">%s</rdf:li></rdf:Alt></dc:title>`, b.Title)

@@ -115,6 +115,7 @@ func TestHouseBookRefused(t *testing.T) {
 		{"an acceptance table", good + "acceptance:\n  rows:\n    - {class: any, verdict: no, clause: a, sure: seen, source: own}\n", "book-acceptance", 1, 1},
 		{"a second document", good + "---\nbook: x\n", "book-second-document", 20, 1},
 		{"not UTF-8", good + "# \xff\n", "book-not-utf8", 1, 1},
+		{"right to left", strings.Replace(good, "at_most: 1 mm", "unless: \u05E9\u05DC\u05D5\u05DD\n    at_most: 1 mm", 1), "book-right-to-left", 18, 13},
 		{"empty", "# nothing\n", "book-empty", 1, 1},
 		{"too large", good + strings.Repeat("#\n", rules.MaxHouse/2), "book-too-large", 1, 1},
 		{"an endless expression", strings.Replace(good, "at_most: 1 mm", "at_most: "+strings.Repeat("(", 3000), 1), "book-expression", 18, 14},

@@ -156,6 +156,9 @@ func (f fields) text(key string, required bool) string {
 	case node.Kind != yaml.ScalarNode:
 		f.r.fail(node, "book-shape", key+" of "+f.what+" is no single text", "", "a text")
 		return ""
+	case diag.Leftward(node.Value):
+		f.r.fail(node, "book-right-to-left", key+" of "+f.what+" holds text that is written from right to left, which no page here can put in order", node.Value, "letters that are written from left to right")
+		return ""
 	}
 	return strings.TrimSpace(node.Value)
 }
