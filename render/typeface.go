@@ -134,6 +134,21 @@ func (t *typeface) printable(r rune, s style) rune {
 	return '?'
 }
 
+// Lacking returns the first character of a text in the place of which the PDF
+// shows the sign for what is missing; 0 where it can show all.
+func Lacking(text string) rune {
+	if !strings.ContainsFunc(text, func(r rune) bool { return r > 0xFF }) {
+		return 0 // as nearly all texts
+	}
+	t := newTypeface()
+	for _, r := range text {
+		if t.printable(r, regular) == '\uFFFD' && r != '\uFFFD' {
+			return r
+		}
+	}
+	return 0
+}
+
 // clean makes a whole text printable.
 func (t *typeface) clean(text string, s style) string {
 	return strings.Map(func(r rune) rune { return t.printable(r, s) }, text)

@@ -158,6 +158,22 @@ func (j *Job) At(path string) diag.Position {
 	return n.at
 }
 
+// Texts visits each text of the job file, in its order, by its path.
+func (j *Job) Texts(visit func(path, text string)) {
+	var below func(n *node)
+	below = func(n *node) {
+		if n.shape == text {
+			visit(n.path(), n.text)
+		}
+		for _, c := range n.children {
+			below(c)
+		}
+	}
+	if j.root != nil {
+		below(j.root)
+	}
+}
+
 // Has reports whether the job file itself gives the path, with a value.
 func (j *Job) Has(path string) bool {
 	if j.root == nil {

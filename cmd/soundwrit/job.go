@@ -10,6 +10,7 @@ import (
 
 	"soundwrit/internal/diag"
 	"soundwrit/internal/technique"
+	"soundwrit/render"
 	"soundwrit/schema"
 )
 
@@ -49,7 +50,21 @@ func (a jobArg) current(s *streams) ([]byte, *technique.Technique, []diag.Findin
 	if hasError(findings) {
 		return data, nil, pressing(findings), nil
 	}
-	return data, t, findings, nil
+	return data, t, diag.Sort(append(findings, unseen(t.Job)...)), nil
+}
+
+// unseen are the texts of a job that the PDF does not show as they are. They are
+// no part of the document, whose Markdown holds them whole.
+func unseen(job *schema.Job) []diag.Finding {
+	var all []diag.Finding
+	job.Texts(func(path, text string) {
+		if r := render.Lacking(text); r != 0 {
+			all = append(all, diag.Finding{Rule: "sign-lacking", Level: diag.Should, At: job.At(path), Path: path, Actual: job.Written(path),
+				Message: fmt.Sprintf("the PDF has no sign for %c (U+%04X) and shows \uFFFD in its place", r, r),
+				Limit:   "Latin, Greek or Cyrillic letters, numbers and technical signs", Remedy: "write it in other letters; the Markdown holds it as it is"})
+		}
+	})
+	return all
 }
 
 // compute works a job out; books reads the house books it names. A job that
