@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -24,7 +25,8 @@ type calculation struct {
 	Source                        int // number in the list of sources
 }
 
-// family is all that one formula gives.
+// family is all that one formula gives under one name. A result with a symbol of
+// its own, the first of some, has it in its row.
 type family struct {
 	name, symbol, formula string
 	source                int
@@ -34,8 +36,9 @@ type family struct {
 // result is a number that a formula gives, or the least and the greatest of
 // those that it gives for many beams, elements or faces from the same numbers.
 type result struct {
+	symbol      string
 	groups      []string // that it holds for
-	name        string
+	of          []string // that it is of, each once
 	inputs      []md
 	least, most technique.Value
 	count       int
@@ -47,11 +50,11 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 	families := make([][]*family, len(chapters))
 	number := map[string]int{}
 	type key struct {
-		chapter         int
-		symbol, formula string
-		source          int
+		chapter       int
+		name, formula string // without the symbol in front of it
+		source        int
 	}
-	alike := map[key][]*family{}
+	alike := map[key]*family{}
 	for _, v := range x.t.Values {
 		if v.Formula == "" {
 			continue
@@ -59,23 +62,26 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 		if _, err := x.find(v.ID); err != nil {
 			return nil, nil, err
 		}
-		r := result{name: v.Name, least: v, most: v, count: 1}
+		r := result{symbol: v.Symbol, of: []string{v.Of}, least: v, most: v, count: 1}
 		if r.inputs, err = x.inputs(v); err != nil {
 			return nil, nil, err
 		}
 		if number[v.Source] == 0 && v.Source != "" {
-			sources = append(sources, esc(v.Source))
+			sources = append(sources, esc(x.p.tongue.Decimal(x.p.tongue.sayPieces(v.Source, "; ", ": "))))
 			number[v.Source] = len(sources)
 		}
-		k := key{0, v.Symbol, v.Formula, number[v.Source]}
+		k := key{0, v.Name, strings.TrimPrefix(v.Formula, v.Symbol+" = "), number[v.Source]}
 		if g := x.groupOf(v.ID); g >= 0 {
 			k.chapter, r.groups = 1, []string{x.t.Groups[g].Set.Name}
 		}
-		if !slices.ContainsFunc(alike[k], func(f *family) bool { return f.join(r) }) {
-			f := &family{v.Name, v.Symbol, v.Formula, k.source, []result{r}}
-			alike[k] = append(alike[k], f)
+		f := alike[k]
+		if f == nil {
+			f = &family{name: v.Name, source: k.source}
+			alike[k] = f
 			families[k.chapter] = append(families[k.chapter], f)
 		}
+		f.symbol, f.formula = v.Symbol, v.Formula
+		f.add(r)
 	}
 	var filled []chapter
 	for i, c := range chapters {
@@ -90,69 +96,54 @@ func (x values) calculations() (chapters []chapter, sources []md, err error) {
 	return filled, sources, nil
 }
 
-// join takes another result of the same formula in, if its name begins like the
-// others': "delay of active element 1", "delay of active element 2". Results of
-// a group from the same numbers are told together.
-func (f *family) join(r result) bool {
-	name := common(f.name, r.name)
-	if name == "" {
-		return false
-	}
-	f.name = name
+// add takes another result in. Results of a group from the same numbers are told
+// together.
+func (f *family) add(r result) {
 	for i := range f.results {
 		one := &f.results[i]
-		if !slices.Equal(one.groups, r.groups) || !slices.Equal(one.inputs, r.inputs) {
+		if one.symbol != r.symbol || !slices.Equal(one.groups, r.groups) || !slices.Equal(one.inputs, r.inputs) {
 			continue
 		}
-		one.name = common(one.name, r.name)
 		one.count++
+		if !slices.Contains(one.of, r.of[0]) {
+			one.of = append(one.of, r.of[0])
+		}
 		if r.least.Q.SI < one.least.Q.SI {
 			one.least = r.least
 		}
 		if r.most.Q.SI > one.most.Q.SI {
 			one.most = r.most
 		}
-		return true
+		return
 	}
 	f.results = append(f.results, r)
-	return true
-}
-
-// common returns the words with which both names begin, without a preposition
-// left at the end.
-func common(a, b string) string {
-	if a == b {
-		return a
-	}
-	x, y := strings.Fields(a), strings.Fields(b)
-	n := 0
-	for n < len(x) && n < len(y) && strings.TrimRight(x[n], ":,") == strings.TrimRight(y[n], ":,") {
-		n++
-	}
-	for n > 0 && (x[n-1] == "at" || x[n-1] == "of" || x[n-1] == "the") {
-		n--
-	}
-	return strings.TrimRight(strings.Join(x[:n], " "), ":,")
 }
 
 // rows are those of a formula.
 func (x values) rows(f *family) []calculation {
 	results := x.acrossGroups(f.results)
-	lead := calculation{Name: x.named(f.name, f.symbol), Formula: esc(f.formula), Source: f.source}
+	lead := calculation{Name: labelled(x.p.says(f.name), f.symbol), Formula: esc(x.p.formula(f.formula)), Source: f.source}
 	if len(results) == 1 {
-		if groups := x.some(results[0].groups); groups != "" {
-			lead.Name += " (" + groups + ")"
+		if len(results[0].of) > 2 {
+			results[0].of = nil
 		}
-		lead.Inputs, lead.Result = results[0].from(nil), x.span(results[0])
+		if holds := x.holdsFor(results[0]); holds != "" {
+			lead.Name += " (" + holds + ")"
+		}
+		lead.Inputs, lead.Result = x.from(results[0], nil), x.span(results[0])
 		return []calculation{lead}
 	}
 	shared := slices.DeleteFunc(slices.Clone(results[0].inputs), func(in md) bool {
 		return slices.ContainsFunc(results, func(r result) bool { return !slices.Contains(r.inputs, in) })
 	})
-	lead.Inputs = result{inputs: shared, count: 1}.from(nil)
+	lead.Inputs = x.from(result{inputs: shared, count: 1}, nil)
 	rows := []calculation{lead}
 	for _, r := range results {
-		rows = append(rows, calculation{Name: or(x.holdsFor(r, f.name), "–"), Inputs: r.from(shared), Result: x.span(r)})
+		name := or(x.holdsFor(r), md(x.p.says("all groups")))
+		if r.symbol != f.symbol {
+			name += ", " + esc(r.symbol)
+		}
+		rows = append(rows, calculation{Name: name, Inputs: x.from(r, shared), Result: x.span(r)})
 	}
 	return rows
 }
@@ -162,7 +153,7 @@ func (x values) acrossGroups(all []result) []result {
 	var out []result
 	for _, r := range all {
 		i := slices.IndexFunc(out, func(o result) bool {
-			return o.name == r.name && slices.Equal(o.inputs, r.inputs) && x.span(o) == x.span(r)
+			return o.symbol == r.symbol && slices.Equal(o.of, r.of) && slices.Equal(o.inputs, r.inputs) && x.span(o) == x.span(r)
 		})
 		if i < 0 {
 			out = append(out, r)
@@ -181,19 +172,46 @@ func (x values) some(groups []string) md {
 	return esc(strings.Join(groups, ", "))
 }
 
-// holdsFor is the group, beam or reflector that a result holds for: what its
-// name has over that of all.
-func (x values) holdsFor(r result, name string) md {
-	own := strings.TrimLeft(strings.TrimPrefix(r.name, name), " ,:")
-	text := esc(x.p.tongue.Decimal(x.p.tongue.Say(own)))
+// holdsFor is the group, and what of it, that a result holds for.
+func (x values) holdsFor(r result) md {
 	groups := x.some(r.groups)
+	of := r.of
 	switch {
-	case groups == "" && text == "" && len(r.groups) > 1:
-		return "all groups"
-	case groups == "" || text == "":
+	case len(of) <= 2:
+	case groups == "":
+		of = []string{fromTo(of)}
+	default:
+		of = nil
+	}
+	var texts []string
+	for _, one := range of {
+		if one != "" {
+			texts = append(texts, x.p.says(one))
+		}
+	}
+	text := esc(strings.Join(texts, "; "))
+	if groups == "" || text == "" {
 		return groups + text
 	}
 	return groups + ": " + text
+}
+
+// fromTo names a series by its ends, "beam of 40° to 70°", where it is one of
+// numbers; otherwise by the words with which all begin.
+func fromTo(all []string) string {
+	words := strings.Fields(all[0])
+	for _, one := range all[1:] {
+		n := 0
+		for other := strings.Fields(one); n < len(words) && n < len(other) && words[n] == other[n]; {
+			n++
+		}
+		words = words[:n]
+	}
+	begin := strings.Join(words, " ")
+	if last := strings.TrimSpace(strings.TrimPrefix(all[len(all)-1], begin)); numeric(last) && !strings.Contains(last, " ") {
+		return all[0] + " to " + last
+	}
+	return begin
 }
 
 // span is the result, or the range of the results of many.
@@ -207,7 +225,7 @@ func (x values) span(r result) md {
 
 // from is what a result is computed from, but for what is said already, and how
 // many there are of it.
-func (r result) from(said []md) md {
+func (x values) from(r result, said []md) md {
 	var texts []string
 	for _, in := range r.inputs {
 		if !slices.Contains(said, in) {
@@ -217,12 +235,22 @@ func (r result) from(said []md) md {
 	switch {
 	case r.count == 1:
 	case r.least.Text() == r.most.Text():
-		texts = append(texts, fmt.Sprintf("%d times", r.count))
+		texts = append(texts, x.p.says(fmt.Sprintf("%d times", r.count)))
 	default:
-		texts = append(texts, fmt.Sprintf("%d values", r.count))
+		texts = append(texts, x.p.says(fmt.Sprintf("%d values", r.count)))
 	}
 	return md(strings.Join(texts, "; "))
 }
+
+// formula is a formula in the document's language, with its decimal sign.
+func (p *printer) formula(text string) string {
+	if p.tongue == nil {
+		return text
+	}
+	return decimalPoint.ReplaceAllString(p.tongue.sayPieces(text, "; ", ", "), "$1,$2")
+}
+
+var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
 
 // inputs are the numbers that a value is computed from.
 func (x values) inputs(v technique.Value) ([]md, error) {

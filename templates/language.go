@@ -196,6 +196,26 @@ func (t *Tongue) Say(text string) string {
 	return text
 }
 
+// sayPieces is Say for a text whose pieces are said one by one where the language
+// does not know it whole: those between the first separator, in them those between
+// the second.
+func (t *Tongue) sayPieces(text string, separators ...string) string {
+	if t == nil {
+		return text
+	}
+	if said, ok := t.said[text]; ok {
+		return said
+	}
+	if len(separators) == 0 {
+		return t.Say(text)
+	}
+	pieces := strings.Split(text, separators[0])
+	for i := range pieces {
+		pieces[i] = t.sayPieces(pieces[i], separators[1:]...)
+	}
+	return strings.Join(pieces, separators[0])
+}
+
 // fill reports whether a text is the phrase, and translates it.
 func (t *Tongue) fill(p phrase, text string) (string, bool) {
 	rest, ok := strings.CutPrefix(text, p.parts[0])

@@ -70,28 +70,48 @@ func TestDeviationShowsInItsRequirement(t *testing.T) {
 	}
 }
 
+// TestOneFormulaOneRow tells what one formula gives of many together, and names
+// what each result is of where they stand apart.
 func TestOneFormulaOneRow(t *testing.T) {
 	tech := &technique.Technique{Job: &schema.Job{}}
-	add := func(id, symbol, name string, mm float64) {
-		tech.Add(technique.Value{ID: id, Symbol: symbol, Name: name, Q: lengthOf(si.Length(mm) * si.Millimetre), Unit: "mm", Decimals: 1, Formula: "a b", Source: "s"})
+	add := func(id, symbol, name, of, formula string, mm float64) {
+		tech.Add(technique.Value{ID: id, Symbol: symbol, Name: name, Of: of, Q: lengthOf(si.Length(mm) * si.Millimetre), Unit: "mm", Decimals: 1, Formula: formula, Source: "s"})
 	}
-	add("a", "d", "depth of hole 1, leg 1", 5)
-	add("b", "d", "depth of hole 2, leg 1", 2)
-	add("c", "d", "depth of hole 2, leg 2", 9)
-	add("d", "x", "depth of hole 2, leg 2", 7) // another symbol
-	add("e", "d", "something else", 1)         // another name
+	add("a", "d", "depth", "hole 1", "a b", 5)
+	add("b", "d", "depth", "hole 2", "a b", 2)
+	add("c", "d", "depth", "hole 3", "a b", 9)
+	add("d", "d", "something else", "", "a b", 1)
+	add("e", "x_1", "path", "hole 1", "x_1 = a", 7) // the same formula, with another symbol
+	add("f", "x", "path", "hole 2", "x = a", 8)
+	add("g", "x", "path", "hole 3", "x = a", 6)
 	chapters, sources, err := values{tech, &printer{}}.calculations()
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []struct{ name, inputs, result md }{{"Depth of hole, d", "3 values", "2.0 mm to 9.0 mm"}, {"Depth of hole 2, leg 2, x", "", "7.0 mm"}, {"Something else, d", "", "1.0 mm"}}
+	want := []struct{ name, formula, inputs, result md }{
+		{"Depth, d", "a b", "3 values", "2.0 mm to 9.0 mm"}, {"Something else, d", "a b", "", "1.0 mm"},
+		{"Path, x", "x = a", "", ""}, {"hole 1, x_1", "", "", "7.0 mm"}, {"hole 2; hole 3", "", "2 values", "6.0 mm to 8.0 mm"},
+	}
 	rows := chapters[0].Rows
 	if len(rows) != len(want) || len(sources) != 1 {
 		t.Fatalf("%d rows and %d sources, want %d and 1", len(rows), len(sources), len(want))
 	}
 	for i, w := range want {
-		if rows[i].Name != w.name || rows[i].Inputs != w.inputs || rows[i].Result != w.result {
-			t.Errorf("row %d: %q, %q = %q, want %v", i, rows[i].Name, rows[i].Inputs, rows[i].Result, w)
+		if r := rows[i]; r.Name != w.name || r.Formula != w.formula || r.Inputs != w.inputs || r.Result != w.result {
+			t.Errorf("row %d: %q, %q, %q = %q, want %v", i, r.Name, r.Formula, r.Inputs, r.Result, w)
+		}
+	}
+}
+
+func TestSeriesIsNamedByItsEnds(t *testing.T) {
+	for want, of := range map[string][]string{
+		"beam of 40.0° to 70.0°": {"beam of 40.0°", "beam of 55.0°", "beam of 70.0°"},
+		"active element 1 to 16": {"active element 1", "active element 2", "active element 16"},
+		"fusion face":            {"fusion face A upper", "fusion face A lower", "fusion face B"},
+		"":                       {"direct", "at 3 mm", "at 4 mm"},
+	} {
+		if got := fromTo(of); got != want {
+			t.Errorf("%q is named %q, want %q", of, got, want)
 		}
 	}
 }

@@ -53,7 +53,11 @@ func (x values) row(id string) (md, error) {
 	if err != nil {
 		return "", err
 	}
-	return "| " + x.named(v.Name, v.Symbol) + " | " + x.both(v) + " |", nil
+	name := x.p.says(v.Name)
+	if v.Of != "" {
+		name += ", " + x.p.says(v.Of)
+	}
+	return "| " + labelled(name, v.Symbol) + " | " + x.both(v) + " |", nil
 }
 
 // called is row under a name that says more than the value's own.
@@ -62,7 +66,7 @@ func (x values) called(id, name string) (md, error) {
 	if err != nil {
 		return "", err
 	}
-	return "| " + x.named(name, v.Symbol) + " | " + x.both(v) + " |", nil
+	return "| " + labelled(x.p.says(name), v.Symbol) + " | " + x.both(v) + " |", nil
 }
 
 // optional is row, or nothing where the technique has no such value.
@@ -73,9 +77,11 @@ func (x values) optional(id string) (md, error) {
 	return x.row(id)
 }
 
-// named is a value's name in the document's language, with its symbol.
-func (x values) named(name, symbol string) md {
-	name = x.p.tongue.Decimal(x.p.tongue.Say(name))
+// says is a text of the program in the document's language.
+func (p *printer) says(text string) string { return p.tongue.Decimal(p.tongue.Say(text)) }
+
+// labelled is a value's name with its symbol.
+func labelled(name, symbol string) md {
 	if symbol != "" {
 		name += ", " + symbol
 	}

@@ -116,7 +116,7 @@ func unknownQuantity(t *technique.Technique, id string) error {
 func explainText(w io.Writer, job *schema.Job, values []technique.Value) error {
 	var b strings.Builder
 	for _, v := range values {
-		fmt.Fprintf(&b, "%s\n    %s", v.ID, v.Name)
+		fmt.Fprintf(&b, "%s\n    %s", v.ID, v.Title())
 		if v.Symbol != "" {
 			fmt.Fprintf(&b, ", %s", v.Symbol)
 		}
@@ -179,7 +179,7 @@ func explainJSON(w io.Writer, values []technique.Value) error {
 		Quantities []quantity `json:"quantities"`
 	}{Quantities: []quantity{}}
 	for _, v := range values {
-		q := quantity{v.ID, v.Symbol, v.Name, number(v.Q, v.Unit), v.Unit, v.Formula, map[string]input{}, v.Source}
+		q := quantity{v.ID, v.Symbol, v.Title(), number(v.Q, v.Unit), v.Unit, v.Formula, map[string]input{}, v.Source}
 		for _, in := range v.Inputs {
 			q.Inputs[in.ID] = input{number(in.Q, in.Unit), in.Unit}
 		}

@@ -61,9 +61,9 @@ func (x Consequence) name() string {
 		v = x.Before
 	}
 	if v.Symbol == "" {
-		return v.Name
+		return v.Title()
 	}
-	return v.Name + ", " + v.Symbol
+	return v.Title() + ", " + v.Symbol
 }
 
 // shown leaves out what stands under the changes already, and series, which it counts.

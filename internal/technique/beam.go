@@ -149,13 +149,14 @@ func (s *sheet) farthest(g *Group) si.Length {
 }
 
 func (s *sheet) lawValues(id string, law Law) {
-	s.angle(id+"wedge_angle", "β", "angle in the wedge", law.WedgeAngle, how{formula: "sin β = (c_w / c) sin α", source: snell})
-	s.length(id+"exit", "x_e", "exit point behind the wedge front", law.Exit, how{formula: s.around("x_e = d − h tan β", exitAround), source: "geometry and " + snell})
-	s.length(id+"wedge_path", "L_w", "sound path in the wedge", law.WedgePath, how{formula: s.around("L_w = h / cos β", wedgePathAround), source: "geometry"})
-	s.length(id+"path", "s", "sound path in the part that is used", law.Path, how{
+	of := "beam of " + deg(law.Angle, si.Nearest)
+	s.angle(id+"wedge_angle", "β", "angle in the wedge", law.WedgeAngle, how{of: of, formula: "sin β = (c_w / c) sin α", source: snell})
+	s.length(id+"exit", "x_e", "exit point behind the wedge front", law.Exit, how{of: of, formula: s.around("x_e = d − h tan β", exitAround), source: "geometry and " + snell})
+	s.length(id+"wedge_path", "L_w", "sound path in the wedge, one way", law.WedgePath, how{of: of, formula: s.around("L_w = h / cos β", wedgePathAround), source: "geometry"})
+	s.length(id+"path", "s", "sound path in the part that is used", law.Path, how{of: of,
 		formula: s.around("s = d / cos α, d the unfolded depth at the end of the last leg or where the beam leaves the volume", pathAround), source: "geometry", side: si.Up})
 	if si.Known(law.NearField) {
-		s.length(id+"near_field", "N", "near field left in the part", law.NearField, how{
+		s.length(id+"near_field", "N", "near field left in the part, as sound path", law.NearField, how{of: of,
 			formula: "N = A² f / (4 c) · cos α / cos β − L_w c_w / c", source: "common practice"})
 	}
 	if si.Known(law.Focus) {
@@ -165,7 +166,7 @@ func (s *sheet) lawValues(id string, law Law) {
 		return
 	}
 	for i, d := range law.Delays {
-		s.time(fmt.Sprintf("%sdelays.%d", id, i+1), "Δt", fmt.Sprintf("delay of active element %d", i+1), d, nanos, how{
+		s.time(fmt.Sprintf("%sdelays.%d", id, i+1), "Δt", "delay of an active element", d, nanos, how{of: fmt.Sprintf("active element %d", i+1),
 			formula: "Δt_i = max T − T_i, T the least time from the element over the interface to the focus",
 			source:  "Fermat's principle"})
 	}

@@ -345,10 +345,10 @@ func (s *sheet) roundValues(id string, g *Group, st stand) {
 			continue
 		}
 		at := id + "round." + LossEnds()[i] + "."
-		s.angle(at+"angle", "α_n", "refracted angle at the scanned surface", angle, how{
+		s.angle(at+"angle", "α_n", "refracted angle at the scanned surface", angle, how{of: "ray of " + deg(angle, si.Nearest),
 			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
 		if run, length, ok := s.roundLeg(at, g, angle); ok && i == 1 {
-			s.roundSkips(id, at, " at the middle angle", g, run, length)
+			s.roundSkips(id, at, "at the middle angle", g, run, length)
 		}
 	}
 }
@@ -372,9 +372,10 @@ func (s *sheet) roundLeg(at string, g *Group, angle si.Angle) (run, length si.Le
 	if inside {
 		sine, path, arc, other = "sin γ = r sin α / R", "s_w = √(R² − r² sin² α) − r cos α", "s_½ = r (α − γ)", "outer"
 	}
+	of := "ray of " + deg(angle, si.Nearest)
 	from := []string{at + "angle", "part.outside_diameter", "part.thickness"}
 	if turn := turnIn(&g.Part, angle); turn > 0 {
-		s.length(at+"turn", "z_t", "depth at which the ray turns: it never reaches the inner wall", turn, how{
+		s.length(at+"turn", "z_t", "depth at which the ray turns: it never reaches the inner wall", turn, how{of: of,
 			formula: "z_t = R (1 − sin α_n)" + roundRadii, inputs: from, side: si.Down, source: roundSource})
 		return 0, 0, false
 	}
@@ -385,13 +386,13 @@ func (s *sheet) roundLeg(at string, g *Group, angle si.Angle) (run, length si.Le
 	if !si.Known(length) {
 		return 0, 0, false
 	}
-	s.angle(at+"wall_angle", "γ", "angle at the "+other+" wall, from its normal", r.Angle(1, t), how{formula: sine + roundRadii, inputs: from, source: roundSource})
-	s.length(at+"path", "s_w", "sound path of one leg", length, how{formula: path + roundRadii, inputs: from, source: roundSource})
-	s.share(at+"excess", "k_s", "by how much it is longer than in a plate; negative where it is shorter", si.Ratio(length/acoustics.LegPath(t, angle)-1), how{
+	s.angle(at+"wall_angle", "γ", "angle at the "+other+" wall, from its normal", r.Angle(1, t), how{of: of, formula: sine + roundRadii, inputs: from, source: roundSource})
+	s.length(at+"path", "s_w", "sound path of one leg", length, how{of: of, formula: path + roundRadii, inputs: from, source: roundSource})
+	s.share(at+"excess", "k_s", "by how much it is longer than in a plate; negative where it is shorter", si.Ratio(length/acoustics.LegPath(t, angle)-1), how{of: of,
 		formula: "k_s = s_w cos α_n / t − 1", inputs: []string{at + "path", at + "angle", "part.thickness"}, source: "geometry"})
-	s.length(at+"half_skip", "s_½", "half skip along the scanned surface", run, how{formula: arc + roundRadii, inputs: from, source: roundSource})
+	s.length(at+"half_skip", "s_½", "half skip, along the scanned surface", run, how{of: of, formula: arc + roundRadii, inputs: from, source: roundSource})
 	if !inside {
-		s.share(at+"wall_limit", "t/D", "largest thickness over diameter at which this angle reaches the inner wall", acoustics.PipeThickest(angle), how{
+		s.share(at+"wall_limit", "t/D", "largest thickness over diameter at which this angle reaches the inner wall", acoustics.PipeThickest(angle), how{of: of,
 			formula: "t/D = (1 − sin α_n) / 2", inputs: []string{at + "angle"}, side: si.Down, source: roundSource})
 	}
 	return run, length, true
@@ -404,9 +405,9 @@ func (s *sheet) roundSkips(id, at, which string, g *Group, run, length si.Length
 		arc, skip = "s_½ = r (α − γ)", "s_1 = 2 r (α − γ)"
 	}
 	from := []string{at + "angle", "part.outside_diameter", "part.thickness"}
-	s.length(id+"half_skip", "s_½", "half skip"+which+", along the scanned surface", run, how{formula: arc + roundRadii, inputs: from, source: roundSource})
-	s.length(id+"full_skip", "s_1", "full skip"+which+", along the scanned surface", 2*run, how{formula: skip + roundRadii, inputs: from, source: roundSource})
-	s.length(id+"v_path", "s_V", "sound path of two legs"+which, 2*length, how{formula: "s_V = 2 s_w", inputs: []string{at + "path"}, source: roundSource})
+	s.length(id+"half_skip", "s_½", "half skip, along the scanned surface", run, how{of: which, formula: arc + roundRadii, inputs: from, source: roundSource})
+	s.length(id+"full_skip", "s_1", "full skip, along the scanned surface", 2*run, how{of: which, formula: skip + roundRadii, inputs: from, source: roundSource})
+	s.length(id+"v_path", "s_V", "sound path of two legs", 2*length, how{of: which, formula: "s_V = 2 s_w", inputs: []string{at + "path"}, source: roundSource})
 }
 
 const roundSource = "geometry of the triangle of exit point, place at the wall and axis; " + krautkramer

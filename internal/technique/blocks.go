@@ -96,9 +96,9 @@ func (s *sheet) radii() {
 		s.add(own+"change", "k", wave+" velocity of the blocks: change for each kelvin, as of the part", float64(change), si.KindSpeedPerKelvin, changes, given())
 		for _, r := range s.Radii(wave) {
 			at := RadiusID(wave, r)
-			name := fmt.Sprintf("%s echo, %s, %s", r.Echo, r.Block, wave)
-			s.length(at+"path", "s_R", "sound path: "+name, r.Path, how{source: "the standard named (from memory); " + map[bool]string{true: "between parallel faces", false: "geometry of two radii about one centre"}[r.straight]})
-			s.time(at+"time", "t_R", "time there and back in the block at 20 °C: "+name, 2*passage(r.Path, speed), micros, how{
+			of := fmt.Sprintf("%s echo, %s, %s", r.Echo, r.Block, wave)
+			s.length(at+"path", "s_R", "sound path", r.Path, how{of: of, source: "the standard named (from memory); " + map[bool]string{true: "between parallel faces", false: "geometry of two radii about one centre"}[r.straight]})
+			s.time(at+"time", "t_R", "time there and back in the block at 20 °C", 2*passage(r.Path, speed), micros, how{of: of,
 				formula: "t_R = 2 s_R / c_b", inputs: []string{at + "path", own + "velocity"}, source: "definition"})
 			for _, end := range s.TemperatureNames() {
 				degree, _ := s.Value("part.temperature." + end)
@@ -106,13 +106,13 @@ func (s *sheet) radii() {
 				if !si.Known(warm) {
 					continue
 				}
-				s.time(at+"time_"+end, "t_ϑ", "the same at a temperature of the job", 2*passage(r.Path, warm), micros, how{
+				s.time(at+"time_"+end, "t_ϑ", "the same at a temperature of the job", 2*passage(r.Path, warm), micros, how{of: of,
 					formula: "t_ϑ = 2 s_R / (c_b + k (ϑ − 20 °C))", inputs: []string{at + "path", own + "velocity", own + "change", "part.temperature." + end}, source: "definition of the coefficient"})
 			}
-			s.time(at+"part_time", "t_R'", "time over the same path in the part: "+name, 2*passage(r.Path, set), micros, how{
+			s.time(at+"part_time", "t_R'", "time over the same path in the part", 2*passage(r.Path, set), micros, how{of: of,
 				formula: "t_R' = 2 s_R / c", inputs: []string{at + "path", "part." + wave}, source: "definition"})
-			s.add(at+"reading", "s_R'", "sound path shown where the velocity of the part is set: "+name,
-				float64(r.Path)*float64(set/speed), si.KindLength, digits{"mm", 2, "in", 3}, how{
+			s.add(at+"reading", "s_R'", "sound path shown where the velocity of the part is set",
+				float64(r.Path)*float64(set/speed), si.KindLength, digits{"mm", 2, "in", 3}, how{of: of,
 					formula: "s_R' = s_R c / c_b", inputs: []string{at + "path", "part." + wave, own + "velocity"}, source: "definition"})
 		}
 	}
@@ -129,7 +129,7 @@ func (s *sheet) velocities() {
 		name string
 		c    si.Speed
 	}{{"longitudinal", m.Longitudinal}, {"transverse", m.Transverse}} {
-		s.add("part.echo_interval."+wave.name, "Δt", "time between neighbouring back-wall echoes of a straight beam, "+wave.name, float64(2*passage(s.Job.Part.Thickness, wave.c)), si.KindTime, digits{"us", 3, "us", 3}, how{
+		s.add("part.echo_interval."+wave.name, "Δt", "time between neighbouring back-wall echoes of a straight beam", float64(2*passage(s.Job.Part.Thickness, wave.c)), si.KindTime, digits{"us", 3, "us", 3}, how{of: wave.name,
 			formula: "Δt = 2 t / c", inputs: []string{"part.thickness", "part." + wave.name}, source: "definition; ASTM E494 measures so"})
 	}
 	if legs, angles := s.legsAndAngles(); len(legs) > 0 {

@@ -72,12 +72,13 @@ func (s *sheet) corners(id string, g *Group, st stand) {
 		if !si.Known(angle) {
 			continue
 		}
-		s.angle(place+"angle", "α_k0", "angle at which the middle of the array meets the corner at the "+cornerSurface(leg)+" surface, at the toe of a reinforcement or else at the weld's centreline", angle, how{
+		of := "at the " + cornerSurface(leg) + " surface"
+		s.angle(place+"angle", "α_k0", "angle at which the middle of the array meets the corner, at the toe of a reinforcement or else at the weld's centreline", angle, how{of: of,
 			formula: s.around("least time from the middle of the array to the corner, legs unfolded; of the sides used that which loses more",
 				"least time from the middle of the array to the corner, and its angle at the wall there; of the sides used that which loses more"),
 			inputs: s.onPipe(id+"wedge_front", id+"centre_distance", id+"centre_height", "part.thickness"), source: "Fermat's principle"})
-		loss.inputs = append([]string{place + "angle"}, from...)
-		s.gain(place+"loss", "δ_k0", "loss at the corner at the "+cornerSurface(leg)+" surface", noLess(x), loss)
+		loss.of, loss.inputs = of, append([]string{place + "angle"}, from...)
+		s.gain(place+"loss", "δ_k0", "loss at the corner", noLess(x), loss)
 	}
 }
 

@@ -2,6 +2,7 @@ package technique
 
 import (
 	"slices"
+	"strings"
 	"sync"
 
 	"soundwrit/internal/coverage"
@@ -96,18 +97,19 @@ func (s *sheet) facesWith(g *Group, f frame, side string, meets func(*geometry.S
 		case 2:
 			in.SquareLegs = "after one reflection"
 		}
+		of := "fusion face " + strings.TrimSpace(s.Section.Faces[i].Name) + " from side " + side
 		id := "groups." + g.Set.Name + ".faces." + side + "." + faceID(s.Section.Faces[i]) + "."
 		if si.Known(in.Square) {
-			s.angle(id+"square", "α_s", "refracted angle that meets the face square", in.Square, how{
+			s.angle(id+"square", "α_s", "refracted angle that meets the face square", in.Square, how{of: of,
 				formula: "α_s = 90° − bevel angle", source: "geometry"})
 		}
 		if in.Reached > 0 {
-			s.angle(id+"best", "ε_1", "smallest angle between beam and the face's normal", in.Best, how{
+			s.angle(id+"best", "ε_1", "smallest angle between beam and the face's normal", in.Best, how{of: of,
 				formula: "ε = arccos |(t + r) n| / |t + r|", source: "law of reflection"})
-			s.angle(id+"worst", "ε_2", "largest angle between the best beam and the face's normal", in.Worst, how{
+			s.angle(id+"worst", "ε_2", "largest angle between the best beam and the face's normal", in.Worst, how{of: of,
 				formula: "ε = arccos |(t + r) n| / |t + r|", source: "law of reflection", side: si.Up})
 		}
-		s.share(id+"reached", "C_f", "share of the face that is reached", in.Reached, how{
+		s.share(id+"reached", "C_f", "share of the face that is reached", in.Reached, how{of: of,
 			formula: "points of the face reached / all", side: si.Down, source: "own computation, as for the coverage"})
 		list = append(list, in)
 	}

@@ -90,9 +90,9 @@ func (s *sheet) holeCurve(id string, g *Group, block *schema.Block) {
 		if !slices.Contains(g.Set.Legs, p.Leg) {
 			continue
 		}
-		at, where := id+CurveID(i), fmt.Sprintf(" of the reflector at %s, leg %d", s.mm(p.Depth, si.Nearest), p.Leg)
+		at, of := id+CurveID(i), s.reflector(p)
 		path := p.Unfolded / cos
-		s.length(at+"path", "s", "sound path"+where, path, how{
+		s.length(at+"path", "s", "sound path of the reflector", path, how{of: of,
 			formula: "s = d / cos α", inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "nominal_angle"}, source: "geometry"})
 		if first < 0 {
 			first = i
@@ -104,12 +104,12 @@ func (s *sheet) holeCurve(id string, g *Group, block *schema.Block) {
 		}
 		if i != first && si.Known(gain) {
 			most = max(most, gain)
-			s.gain(at+"gain", "G", "expected gain over the first reflector"+where, gain, how{
+			s.gain(at+"gain", "G", "expected gain over the first reflector", gain, how{of: of,
 				formula: formula, inputs: append([]string{at + "path", id + CurveID(first) + "path"}, inputs...), source: spreading})
 		}
 		if d := g.distanceAt(path); g.isFar(d, 1.5) {
 			if disc := acoustics.EquivalentDisc(block.HoleDiameter, lambda, d.Across); si.Known(disc) {
-				s.length(at+"disc", "D_e", "disc, square to the beam, that is worth the hole"+where, disc, how{
+				s.length(at+"disc", "D_e", "disc, square to the beam, that is worth the hole", disc, how{of: of,
 					formula: "D_e = √((√2 / π) λ √(d r)), d the hole's diameter, r = s + L_w c_w / c, for d ≥ 1.5 λ and r ≥ 1.5 near fields",
 					inputs:  []string{at + "path", id + "wedge_path", id + "wedge_velocity", id + "wavelength"},
 					source:  "far-field laws of distance, gain and size; form of EN ISO 16811 (from memory)"})
@@ -250,9 +250,9 @@ func (s *sheet) discSteps(id string, g *Group, block *schema.Block) {
 		n++
 		g.Single.Steps = append(g.Single.Steps, EchoStep{Path: at, Gain: gain})
 		step := fmt.Sprintf("%sdgs.%d.", id, n)
-		where := " at " + s.mm(at, si.Nearest)
-		s.length(step+"path", "s", "sound path"+where, at, how{formula: "eighths of the longest path used", source: "own choice"})
-		s.gain(step+"gain", "G", "gain from the reference to the disc"+where, gain, how{
+		where := "at a sound path of " + s.mm(at, si.Nearest)
+		s.length(step+"path", "s", "sound path", at, how{of: where, formula: "eighths of the longest path used", source: "own choice"})
+		s.gain(step+"gain", "G", "gain from the reference to the disc", gain, how{of: where,
 			formula: formula, inputs: append([]string{step + "path"}, inputs...), side: si.Up, source: source})
 	}
 	if n > 0 {

@@ -32,7 +32,7 @@ func (s *sheet) imageValues(id string, g *Group, st stand) {
 		s.waveValues(id, g)
 	} else {
 		s.count(id+"elements_firing", "n_t", "elements that fire", firings, how{
-			formula: "n_t = ⌈n / every⌉", inputs: []string{id + "active_elements"}, source: "counting"})
+			formula: "n_t = ⌈n / k⌉, every k-th element fires", inputs: []string{id + "active_elements"}, source: "counting"})
 	}
 	if scheme == acquisition.EveryNth {
 		s.firingEnds(id, g, st)
@@ -50,7 +50,7 @@ func (s *sheet) firingEnds(id string, g *Group, st stand) {
 	across := len(st.active(g.every()))*g.every() - g.every() + 1 // elements, from the first that fires to the last
 	s.count(id+"first_firing", "m_1", "first element that fires", st.first+1, how{formula: "first of the aperture", source: "counting"})
 	s.count(id+"last_firing", "m_t", "last element that fires", st.first+across, how{
-		formula: "m_t = m_1 + (n_t − 1) every", inputs: []string{id + "first_firing", id + "elements_firing"}, source: "counting"})
+		formula: "m_t = m_1 + (n_t − 1) k", inputs: []string{id + "first_firing", id + "elements_firing"}, source: "counting"})
 	if across < st.count {
 		s.fine(id+"aperture_firing", "A_t", "aperture from the first element that fires to the last", acoustics.ActiveAperture(across, g.Probe.Pitch, g.Probe.Pitch-g.Probe.Gap), how{
 			formula: "A_t = (m_t − m_1) p + e", inputs: []string{id + "first_firing", id + "last_firing", id + "pitch", id + "element"}, source: "definition"})

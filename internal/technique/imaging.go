@@ -146,10 +146,10 @@ func (s *sheet) study(g *Group, seen look) {
 		}
 		id := "scan.alternatives." + alternativeID(*a) + "."
 		if si.Known(a.Image.Across) {
-			s.width(id+"across", "b_q", "width across the sound, "+study.Points[0].Place+": "+a.Name, a.Image.Across, how{
+			s.width(id+"across", "b_q", "width across the sound", a.Image.Across, how{of: study.Points[0].Place + ": " + a.Name,
 				formula: lobeFormula, source: imagingSource})
 		}
-		s.artefactValues(id, ": "+a.Name, *a.Image)
+		s.artefactValues(id, a.Name, *a.Image)
 	}
 }
 
@@ -170,10 +170,10 @@ func (s *sheet) shownValues(id string, p *Shown) {
 		return
 	}
 	at := id + "image." + p.ID + "."
-	lobe := how{formula: lobeFormula, inputs: []string{id + "wavelength", id + "bandwidth"}, source: imagingSource}
-	s.width(at+"along", "b_s", "width along the sound, "+p.Place, p.Along, lobe)
-	s.width(at+"across", "b_q", "width across the sound, "+p.Place, p.Across, lobe)
-	s.ratio(at+"area", "A_6/λ²", "area above half the peak over the wavelength squared, "+p.Place, p.Area, how{
+	lobe := how{of: p.Place, formula: lobeFormula, inputs: []string{id + "wavelength", id + "bandwidth"}, source: imagingSource}
+	s.width(at+"along", "b_s", "width along the sound", p.Along, lobe)
+	s.width(at+"across", "b_q", "width across the sound", p.Across, lobe)
+	s.ratio(at+"area", "A_6/λ²", "area above half the peak over the wavelength squared", p.Area, how{of: p.Place,
 		formula: "½ ∮ r² dφ / λ² of the outline at half the peak", inputs: []string{id + "wavelength", id + "bandwidth"}, source: imagingSource})
 }
 
@@ -184,11 +184,11 @@ func (s *sheet) width(id, symbol, name string, x si.Length, h how) {
 
 func (s *sheet) artefactValues(id, of string, a imaging.Artefact) {
 	if si.Known(a.Beside) {
-		s.gain(id+"artefact_beside", "G_8", "largest response beside the main lobe"+of, a.Beside, how{
+		s.gain(id+"artefact_beside", "G_8", "largest response beside the main lobe", a.Beside, how{of: of,
 			formula: "20 log₁₀ max |E| / peak, outside the −6 dB outline enlarged 2.5 times, within 8 λ", side: si.Up, source: imagingSource})
 	}
 	if si.Known(a.Away) {
-		s.gain(id+"artefact_away", "G_12", "largest response away from the main lobe"+of, a.Away, how{
+		s.gain(id+"artefact_away", "G_12", "largest response away from the main lobe", a.Away, how{of: of,
 			formula: "20 log₁₀ max |E| / peak, from 8 λ to 12 λ", side: si.Up, source: imagingSource})
 	}
 }

@@ -165,14 +165,16 @@ func (g *Group) ofWave(wave acoustics.Wave) string {
 
 // lossValues states what is lost at one angle.
 func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.Decibel) {
+	of := "ray of " + deg(l.angle, si.Nearest)
 	state := func(name, symbol, says string, x si.Decibel, h how) {
 		if si.Known(x) && !math.IsInf(float64(x), 0) {
+			h.of = of
 			s.gain(at+name, symbol, says, noLess(x), h)
 		}
 	}
 	clad, tandem := len(g.Part.Strata) > 1, g.tandem()
 	speeds := s.speeds(g)
-	angle := how{formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"}
+	angle := how{of: of, formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"}
 	path := "s = d / cos α_n, d the unfolded depth where the beam ends, or the mean of out and back at the middle depth of the region"
 	spread := "δ_s = 20 log₁₀ (D_out D_back), D² = (L_w q + s c / (c_w q)) (L_w + s c / c_w), q = cos α_n / cos β; less the smallest"
 	spreadBy := []string{id + "wedge_velocity", s.speedID(g)}
@@ -185,7 +187,7 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 		path = pathAround
 	}
 	if tandem {
-		angle = how{formula: "sin α_j / c_j the same on all legs, least time from the middle of the array to the place", inputs: speeds, source: "Fermat's principle; " + snell}
+		angle = how{of: of, formula: "sin α_j / c_j the same on all legs, least time from the middle of the array to the place", inputs: speeds, source: "Fermat's principle; " + snell}
 	}
 	s.angle(at+"angle", "α_n", "angle for which losses are stated", l.angle, angle)
 	if tandem {
@@ -193,7 +195,7 @@ func (s *sheet) lossValues(at, id string, g *Group, l loss, least, nearest si.De
 	}
 	_, _, thickness := g.under()
 	// The angle is no input, so that the annex can list the three angles in one row.
-	s.length(at+"path", "s", "sound path in the part for which losses are stated", l.path, how{formula: path, inputs: []string{thickness}, source: "geometry"})
+	s.length(at+"path", "s", "sound path in the part for which losses are stated", l.path, how{of: of, formula: path, inputs: []string{thickness}, source: "geometry"})
 	if si.Known(l.contact) {
 		formula, source := "δ_c = −20 log₁₀ E, E the share of energy that passes a liquid film from the wedge into the wave used",
 			"boundary conditions of plane waves at a slipping contact, solved numerically; the way back has the same share"

@@ -2,6 +2,7 @@ package technique
 
 import (
 	"math"
+	"strings"
 
 	"soundwrit/internal/acoustics"
 	"soundwrit/internal/field"
@@ -99,9 +100,10 @@ func mapFace(face geometry.Face, met [facePlaces]si.Decibel, allowance si.Decibe
 
 // mapFaceValues states the echo of a flat flaw in a face.
 func (s *sheet) mapFaceValues(at string, f MapFace, h how) {
+	h.of = "fusion face " + strings.TrimSpace(f.Face)
 	s.gain(at+"least", "E_f1", "smallest predicted echo of a flat flaw in the face, over the part reached, against the hole", f.Least, h)
 	s.gain(at+"most", "E_f2", "largest predicted echo of a flat flaw in the face, against the hole", f.Most, h)
-	s.placesShare(at+"above", "C_f", "share of the part of the face reached where that echo is not below the allowance", f.Above, how{
+	s.placesShare(at+"above", "C_f", "share of the part of the face reached where that echo is not below the allowance", f.Above, how{of: h.of,
 		formula: "C_f = places with E_f ≥ allowance / all places reached", inputs: []string{at + "least"}, source: predicted, side: si.Down})
 }
 

@@ -319,13 +319,13 @@ func (s *sheet) alternatives(limits acquisition.Limits) {
 	}
 	for _, a := range s.Speed.Alternatives {
 		id := "scan.alternatives." + alternativeID(a) + "."
-		s.count(id+"firings", "n_f", "firings: "+a.Name, a.Firings, how{formula: "counting", source: "combinatorial"})
-		s.count(id+"a_scans", "n_a", "A-scans: "+a.Name, a.AScans, how{formula: "counting", source: "combinatorial"})
-		s.movement(id+"speed_limit", "v_0", "speed limit: "+a.Name, a.Limit, how{formula: "v_0 = Δy / T_f", inputs: []string{"scan.increment"}, side: si.Down, source: "as for the chosen scheme"})
+		s.count(id+"firings", "n_f", "firings", a.Firings, how{of: a.Name, formula: "counting", source: "combinatorial"})
+		s.count(id+"a_scans", "n_a", "A-scans", a.AScans, how{of: a.Name, formula: "counting", source: "combinatorial"})
+		s.movement(id+"speed_limit", "v_0", "speed limit", a.Limit, how{of: a.Name, formula: "v_0 = Δy / T_f", inputs: []string{"scan.increment"}, side: si.Down, source: "as for the chosen scheme"})
 		if !si.Known(a.Noise) {
 			continue // of plane waves: all elements send at once, so that the rule for single ones does not hold
 		}
-		s.gain(id+"noise", "Δ_SNR", "signal to electronic noise against full matrix: "+a.Name, a.Noise, how{
+		s.gain(id+"noise", "Δ_SNR", "signal to electronic noise against full matrix", a.Noise, how{of: a.Name,
 			formula: "10 log₁₀(n_t / n), or −10 log₁₀(2 − 1/n) for the half matrix", source: "averaging of independent noise; grain noise does not follow it"})
 	}
 }

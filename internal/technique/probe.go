@@ -129,7 +129,7 @@ func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, spe
 		s.angle(id+"middle_angle", "α", "angle for which distances are stated: the middle of the range", middle, how{
 			formula: "α = (α_1 + α_2) / 2", inputs: []string{id + "angle_from", id + "angle_to"}, source: "own choice"})
 	}
-	s.angle(id+"middle_wedge_angle", "β", "angle in the wedge of the beam refracted to α", acoustics.Refract(middle, g.PartSpeed, g.Wedge.Velocity), how{
+	s.angle(id+"middle_wedge_angle", "β", "angle in the wedge", acoustics.Refract(middle, g.PartSpeed, g.Wedge.Velocity), how{of: "at the middle angle",
 		formula: "sin β = (c_w / c) sin α", inputs: []string{id + "wedge_velocity", speedID, id + "middle_angle"}, source: snell})
 	s.length(id+"first_element_height", "h_1", "centre of element 1 above the contact face", g.Wedge.FirstElementHeight, given())
 	s.length(id+"front_distance", "d_1", "wedge front back to the centre of element 1", g.Wedge.FrontDistance, given())
@@ -143,7 +143,7 @@ func (s *sheet) middleValues(id string, g *Group, st stand, middle si.Angle, spe
 	s.length(id+"centre_distance", "d", "wedge front back to the middle of the active aperture", -st.front-c.X, how{
 		formula: s.around("d = d_1 − m p cos ω", distanceAround), inputs: append([]string{id + "front_distance"}, on...), source: "geometry"})
 	_, path := st.exit(middle)
-	s.length(id+"wedge_path", "L_w", "sound path in the wedge, one way, at the middle angle", path, how{
+	s.length(id+"wedge_path", "L_w", "sound path in the wedge, one way", path, how{of: "at the middle angle",
 		formula: s.around("L_w = h / cos β", wedgePathAround), inputs: []string{id + "centre_height", id + "middle_wedge_angle"}, source: "geometry"})
 }
 

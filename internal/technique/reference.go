@@ -41,7 +41,7 @@ func (s *sheet) reference() {
 		return
 	}
 	for i, p := range s.Curve {
-		s.length(fmt.Sprintf("reference.curve.%d", i+1), "d", fmt.Sprintf("unfolded depth of the reflector at %s, leg %d", s.mm(p.Depth, si.Nearest), p.Leg), p.Unfolded, how{
+		s.length(fmt.Sprintf("reference.curve.%d", i+1), "d", "unfolded depth of the reflector", p.Unfolded, how{of: s.reflector(p),
 			formula: unfoldFormula(p.Leg), source: s.around("image method for flat walls", "depths counted over the legs, along the radius") + "; T the block's thickness, z the reflector's depth"})
 	}
 	s.share("reference.curve_reach", "r", "deepest reflector of the curve over the largest unfolded depth used", si.Ratio(s.Curve[len(s.Curve)-1].Unfolded/deepest), how{

@@ -164,24 +164,24 @@ func (s *sheet) curveGains(id string, g *Group, block *schema.Block, part ray.Pa
 			continue // where an image does not look
 		}
 		at := id + CurveID(i)
-		where := fmt.Sprintf(" of the reflector at %s, leg %d", s.mm(p.Depth, si.Nearest), p.Leg)
+		of := s.reflector(p)
 		symbol := "s"
 		if from < 0 {
 			symbol = "s_1"
 		}
-		s.length(at+"path", symbol, "sound path at the middle angle"+where, g.blockPath(p, part, middle), how{
+		s.length(at+"path", symbol, "sound path of the reflector at the middle angle", g.blockPath(p, part, middle), how{of: of,
 			formula: g.blockFormula(symbol), inputs: []string{fmt.Sprintf("reference.curve.%d", i+1), id + "middle_angle"}, source: "geometry"})
 		if from < 0 {
 			from, first = i, level
 		} else {
-			s.gain(at+"gain", "G", "expected gain over the first reflector"+where, first-level, how{
+			s.gain(at+"gain", "G", "expected gain over the first reflector", first-level, how{of: of,
 				formula: l.law, inputs: append([]string{at + "path", id + CurveID(from) + "path"}, l.inputs...), source: l.source})
 		}
 		if image || !g.far() {
 			continue
 		}
 		if disc := equivalentDisc(g, st.beam(middle), block.HoleDiameter, p.Unfolded/si.Length(middle.Cos())); si.Known(disc) {
-			s.length(at+"disc", "D_e", "disc, square to the beam, that is worth the hole"+where, disc, how{
+			s.length(at+"disc", "D_e", "disc, square to the beam, that is worth the hole", disc, how{of: of,
 				formula: "D_e = √((√2 / π) λ √(d r)), d the hole's diameter, r = s + L_w c_w / c, for d ≥ 1.5 λ and r ≥ 1.5 near fields",
 				inputs:  []string{at + "path", id + "wedge_path", id + "wedge_velocity", id + "wavelength"},
 				source:  "far-field laws of distance, gain and size; form of EN ISO 16811 (from memory)"})
@@ -252,6 +252,11 @@ func (g *Group) blockFormula(symbol string) string {
 		formula += ", the mean of out and back, each leg at its own angle"
 	}
 	return formula
+}
+
+// reflector says which reflector of the curve it is.
+func (s *sheet) reflector(p CurvePoint) string {
+	return fmt.Sprintf("at %s, leg %d", s.mm(p.Depth, si.Nearest), p.Leg)
 }
 
 // CurveID is the prefix of what a group's values say of a reflector of the

@@ -19,6 +19,7 @@ type how struct {
 	inputs  []string // ids of values that exist already
 	source  string
 	side    si.Side
+	of      string // which of the values of its name it is
 }
 
 // given is how a value of the job itself comes about.
@@ -62,7 +63,7 @@ var (
 // callers below are the only ones.
 func (s *sheet) add(id, symbol, name string, x float64, kind si.Kind, d digits, h how) {
 	v := Value{
-		ID: id, Symbol: symbol, Name: name, Q: si.Quantity{SI: x, Kind: kind},
+		ID: id, Symbol: symbol, Name: name, Of: h.of, Q: si.Quantity{SI: x, Kind: kind},
 		Unit: d.mm, Decimals: d.mmPlaces, Side: h.side, Formula: h.formula, Source: h.source,
 	}
 	if s.inch {

@@ -141,19 +141,19 @@ func (s *sheet) singleWidths(id string, g *Group, leg si.Length, legs int) {
 		formula: "w_0 = 2 N_⊥ tan γ_⊥, N_⊥ = " + nearFormula(o, g), inputs: from, side: si.Down, source: edgeSource + "; far-field edges taken at the end of the near field"})
 	for i, w := range o.Widths {
 		at := fmt.Sprintf("%swidths.%d.", id, i+1)
-		where := " at a sound path of " + s.mm(w.Path, si.Nearest)
-		s.length(at+"path", "s", "sound path", w.Path, how{formula: "halves of the legs", source: "own choice"})
+		where := "at a sound path of " + s.mm(w.Path, si.Nearest)
+		s.length(at+"path", "s", "sound path", w.Path, how{of: where, formula: "halves of the legs", source: "own choice"})
 		for _, one := range []struct {
 			key, symbol, name, side string
 			x                       si.Length
 		}{{"plane", "w_∥", "width of the beam in the section, square to its axis", planeID, w.Plane}, {"across", "w_⊥", "width of the beam across the section", acrossID, w.Across}} {
 			if si.Known(one.x) {
-				h := how{
+				h := how{of: where,
 					formula: one.symbol + " = 2 x tan γ, x = s and the wedge counted in, γ to the echo −6 dB edge in the part", inputs: []string{at + "path", id + "wavelength", one.side}, side: si.Down, source: edgeSource}
 				if bent != nil && one.key == "plane" {
 					h.formula, h.source = "|F(x)|² = ½ |F|²_max across the axis, between the echo −6 dB edges", beamField
 				}
-				s.length(at+one.key, one.symbol, one.name+where, one.x, h)
+				s.length(at+one.key, one.symbol, one.name, one.x, h)
 			}
 		}
 	}

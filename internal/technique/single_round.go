@@ -128,7 +128,7 @@ func (s *sheet) way(id string, g *Group) {
 			w.PlateDepth, w.PlateAlong = inPlate(w.Path*si.Length(o.Probe.Angle.Cos()), t), w.Path*si.Length(o.Probe.Angle.Sin())
 			o.Way = append(o.Way, w)
 			at := fmt.Sprintf("%sway.%d.", id, len(o.Way))
-			where := fmt.Sprintf(" at a depth of %s, leg %d", s.mm(z, si.Nearest), leg)
+			where := fmt.Sprintf("at a depth of %s on leg %d", s.mm(z, si.Nearest), leg)
 			of := func(one, sum string) string {
 				switch leg {
 				case 1:
@@ -138,13 +138,13 @@ func (s *sheet) way(id string, g *Group) {
 				}
 				return sum + " and that of leg 1, " + one + radii
 			}
-			s.length(at+"depth", "z", "depth from the scanned surface", z, how{formula: "quarters of a leg", source: "own choice"})
+			s.length(at+"depth", "z", "depth from the scanned surface", z, how{of: where, formula: "quarters of a leg", source: "own choice"})
 			inputs := append([]string{at + "depth"}, from...)
-			s.length(at+"path", "s", "sound path"+where, w.Path, how{formula: of(first, "2 s_w"), inputs: inputs, source: roundSource})
-			s.length(at+"along", "x", "way along the scanned surface from the exit point"+where, w.Along, how{formula: of(sine+", sin γ = R_s sin α / ρ", "2 s_½"), inputs: inputs, source: roundSource})
+			s.length(at+"path", "s", "sound path", w.Path, how{of: where, formula: of(first, "2 s_w"), inputs: inputs, source: roundSource})
+			s.length(at+"along", "x", "way along the scanned surface from the exit point", w.Along, how{of: where, formula: of(sine+", sin γ = R_s sin α / ρ", "2 s_½"), inputs: inputs, source: roundSource})
 			plate := []string{at + "path", id + "nominal_angle", "part.thickness"}
-			s.length(at+"plate_depth", "z_p", "depth that a set-up for a plate shows there", w.PlateDepth, how{formula: "z_p = s cos α, folded between 0 and t", inputs: plate, source: "geometry of a plate"})
-			s.length(at+"plate_along", "x_p", "distance that a set-up for a plate shows there", w.PlateAlong, how{formula: "x_p = s sin α", inputs: plate[:2], source: "geometry of a plate"})
+			s.length(at+"plate_depth", "z_p", "depth that a set-up for a plate shows there", w.PlateDepth, how{of: where, formula: "z_p = s cos α, folded between 0 and t", inputs: plate, source: "geometry of a plate"})
+			s.length(at+"plate_along", "x_p", "distance that a set-up for a plate shows there", w.PlateAlong, how{of: where, formula: "x_p = s sin α", inputs: plate[:2], source: "geometry of a plate"})
 		}
 	}
 }

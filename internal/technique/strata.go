@@ -177,15 +177,15 @@ func (s *sheet) legValues(id string, g *Group, st stand) {
 			one := Leg{Way: way.name, Wave: waveWord(wave == acoustics.Longitudinal), ID: fmt.Sprintf("legs.%s.%d.", way.name, leg+1)}
 			g.Legs = append(g.Legs, one)
 			at := id + one.ID
-			of := fmt.Sprintf(", leg %d of the way %s, %s", leg+1, way.name, one.Wave)
+			of := fmt.Sprintf("leg %d of the way %s, %s", leg+1, way.name, one.Wave)
 			angle := acoustics.Refract(path.Refracted(), way.course.Speed(1), way.course.Speed(leg+1))
 			if st.bend() != 0 {
 				angle = upright(path.Angle(leg+1, end))
 			}
-			s.angle(at+"angle", "α_j", s.around("angle in the base metal", "angle, where the leg ends,")+" of the ray from the middle of the array to the middle of the region"+of, angle, how{
+			s.angle(at+"angle", "α_j", s.around("angle in the base metal", "angle, where the leg ends,")+" of the ray from the middle of the array to the middle of the region", angle, how{of: of,
 				formula: s.around("sin α_j / c_j the same on all legs", "r sin α_j / c_j the same on all legs") + ", least time from element to place", inputs: slow, source: "Fermat's principle; " + snell})
 			length := path.Path(leg+1, end)
-			s.length(at+"path", "s_j", "sound path"+of, length-before, how{
+			s.length(at+"path", "s_j", "sound path", length-before, how{of: of,
 				formula: s.around("s_j = Δz / cos α_j, summed over the metals crossed", "s_j = the straight piece between the two circles"), inputs: []string{at + "angle"}, source: "geometry"})
 			before = length
 			if last {
@@ -203,12 +203,12 @@ func (s *sheet) legValues(id string, g *Group, st stand) {
 				kept = other
 			}
 			if si.Known(kept) {
-				s.share(at+"sent_on", "R_j", "amplitude that the wall sends on as the next leg, over what meets it"+of, kept, how{
+				s.share(at+"sent_on", "R_j", "amplitude that the wall sends on as the next leg, over what meets it", kept, how{of: of,
 					formula: "as for the reflection at a free surface of the metal that lies there, of the kind of wave of the next leg",
 					inputs:  append([]string{at + "angle"}, slow...), source: achenbach, side: si.Down})
 			}
 		}
-		s.time(id+"legs."+way.name+".time", "T", "time of the whole ray, way "+way.name, time, micros, how{
+		s.time(id+"legs."+way.name+".time", "T", "time of the whole ray", time, micros, how{of: "way " + way.name,
 			formula: "T = L_w / c_w + Σ s_j / c_j", inputs: []string{id + "wedge_velocity"}, source: "Fermat's principle"})
 	}
 }

@@ -59,15 +59,15 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 		h.how = how{formula: "c_w' = c_w C(ϑ) / C(20 °C), C the velocity of pure water", inputs: []string{id + "wedge_velocity"}, source: "W. Marczak, J. Acoust. Soc. Am. 102 (1997) 2776; what is added to the water is taken to change it in proportion"}
 	}
 	middle := g.drawn(st)[1]
-	s.heat(id, g, h, g.Wedge.VelocityChange, func(at, part string, d acoustics.Drift) {
+	s.heat(id, g, h, g.Wedge.VelocityChange, func(at, of, part string, d acoustics.Drift) {
 		if steep := st.drifted(g.Angles.To, d); g.Set.Method != "tfm" && si.Known(steep) {
-			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature, its delays those for 20 °C", steep, how{
+			s.angle(at+"steepest", "α_2'", "angle of the last beam at a temperature of the job, its delays those for 20 °C", steep, how{of: of,
 				formula: s.around("sin α_2' = (c' / c_w') sin(ω + θ'), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C",
 					"sin α_2' = (1 + h / R) (c' / c_w') sin(ω + θ' + ψ), sin θ' = (c_w' / c_w) sin θ, θ the steering at 20 °C, ψ how far the radius through the middle of the array leans"),
 				inputs: []string{id + "angle_to", id + "wedge_angle", id + "wedge_velocity", part}, source: snell + "; delays kept"})
 		}
 		if exit := st.warm(d).Leave(st.centre(), middle).Entry() - st.course.Leave(st.centre(), middle).Entry(); si.Known(exit) {
-			s.add(at+"exit", "Δx_e", "exit point of the ray at the middle angle, shift towards the front at a temperature", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{
+			s.add(at+"exit", "Δx_e", "shift of the exit point of the middle angle towards the front at a temperature of the job", float64(exit), si.KindLength, digits{"mm", 2, "in", 3}, how{of: of,
 				formula: s.around("Δx_e = h (tan β' − tan β), sin β = (c_w / c) sin α", "Δx_e = arc between the places at which the rays of both temperatures enter, Snell's law held at the round surface"),
 				inputs:  []string{id + "centre_height", id + "middle_angle", id + "wedge_velocity", part}, source: "geometry and " + snell})
 		}
@@ -80,12 +80,12 @@ func (s *sheet) warmth(id string, g *Group, st stand) {
 func (s *sheet) singleWarmth(id string, g *Group) {
 	p := g.Single.Probe
 	s.heat(id, g, heated{axis: p.Angle, named: "axis", tilt: g.singleBeam().Tilt, axisID: "nominal_angle", by: "wedge_axis", wedge: p.WedgeVelocity,
-		at: func(t si.Celsius) si.Speed { return acoustics.SpeedAt(p.WedgeVelocity, p.VelocityChange, t) }}, p.VelocityChange, func(string, string, acoustics.Drift) {})
+		at: func(t si.Celsius) si.Speed { return acoustics.SpeedAt(p.WedgeVelocity, p.VelocityChange, t) }}, p.VelocityChange, func(_, _, _ string, _ acoustics.Drift) {})
 }
 
 // heat states the velocities, the axis and the range at each temperature, and what
 // each makes of more.
-func (s *sheet) heat(id string, g *Group, h heated, wedgeChange si.SpeedPerKelvin, more func(at, part string, d acoustics.Drift)) {
+func (s *sheet) heat(id string, g *Group, h heated, wedgeChange si.SpeedPerKelvin, more func(at, of, part string, d acoustics.Drift)) {
 	m := &s.Job.Part.Material
 	change, part := m.TransverseChange, "part.transverse"
 	if s.wave(g) == acoustics.Longitudinal {
@@ -108,22 +108,24 @@ func (s *sheet) heat(id string, g *Group, h heated, wedgeChange si.SpeedPerKelvi
 			known = false
 			continue
 		}
+		of, made := "at "+v.Text(), h.how
+		made.of = of
 		// What differs between the temperatures is no input, so that the annex can list
 		// them in one row.
-		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature", d.WarmWedge, h.how)
-		s.sound(at+"part_velocity", "c'", "velocity in the part at a temperature", d.WarmPart, how{
+		s.sound(at+"wedge_velocity", "c_w'", "velocity in the wedge at a temperature of the job", d.WarmWedge, made)
+		s.sound(at+"part_velocity", "c'", "velocity in the part at a temperature of the job", d.WarmPart, how{of: of,
 			formula: "c' = c + k (ϑ − 20 °C)", inputs: []string{part, id + "part_change"}, source: "definition of the coefficient"})
 		if angle := d.Angle(h.axis); si.Known(angle) {
 			most = max(most, si.Angle(math.Abs(float64(angle-h.axis))))
 			v, _ := s.Value(id + h.by)
-			s.angle(at+"angle", "α_0'", "angle of the "+h.named+" at a temperature", angle, how{
+			s.angle(at+"angle", "α_0'", "angle of the "+h.named+" at a temperature of the job", angle, how{of: of,
 				formula: "sin α_0' = (c' / c_w') sin " + v.Symbol, inputs: []string{id + h.by}, source: snell})
 		} else {
 			most = max(most, 90*si.Degree-h.axis) // no beam is left: it has moved at least so far
 		}
-		more(at, part, d)
+		more(at, of, part, d)
 		if v, ok := s.Value(id + "wedge_path"); ok {
-			s.add(at+"range_shift", "Δs_w", "sound path that is read too long at a temperature, the delay in the wedge being that for 20 °C", float64(d.RangeShift(si.Length(v.Q.SI))), si.KindLength, digits{"mm", 2, "in", 3}, how{
+			s.add(at+"range_shift", "Δs_w", "sound path that is read too long at a temperature of the job, the delay in the wedge being that for 20 °C", float64(d.RangeShift(si.Length(v.Q.SI))), si.KindLength, digits{"mm", 2, "in", 3}, how{of: of,
 				formula: "Δs_w = c L_w (1 / c_w' − 1 / c_w)", inputs: []string{part, id + "wedge_path", id + "wedge_velocity"}, source: "definition of the delay"})
 		}
 	}

@@ -298,14 +298,14 @@ func (s *sheet) pairDepths(id string, g *Group) {
 			SeparationError: timing.SeparationError(d, tolerance), OffsetError: si.Length(math.Abs(float64(timing.OffsetError(d, aside)))),
 		}
 		g.Pair.Depths = append(g.Pair.Depths, one)
-		at, of := fmt.Sprintf("%sdepths.%d.", id, len(g.Pair.Depths)), " at a depth of "+s.mm(d, si.Nearest)
-		s.length(at+"depth", "d", "depth in the zone"+of, d, how{formula: "d = z_1 + k (z_2 − z_1)", inputs: []string{id + "zone_from", id + "zone_to"}, source: "own choice of k"})
+		at, of := fmt.Sprintf("%sdepths.%d.", id, len(g.Pair.Depths)), "at a depth of "+s.mm(d, si.Nearest)
+		s.length(at+"depth", "d", "depth in the zone", d, how{of: of, formula: "d = z_1 + k (z_2 − z_1)", inputs: []string{id + "zone_from", id + "zone_to"}, source: "own choice of k"})
 		from := append(append([]string{at + "depth"}, s.straightWay(id)...), "part.longitudinal")
-		s.time(at+"time", "t_d", "time in the part"+of, one.Time, micros, how{formula: s.around("t_d = 2 √(s² + d²) / c_L", "t_d = 2 √(s² + (d − σ)²) / c_L"), inputs: from, source: tofdStandard})
-		s.length(at+"resolution", "R", "resolution of depth"+of, one.Resolution, how{
+		s.time(at+"time", "t_d", "time in the part", one.Time, micros, how{of: of, formula: s.around("t_d = 2 √(s² + d²) / c_L", "t_d = 2 √(s² + (d − σ)²) / c_L"), inputs: from, source: tofdStandard})
+		s.length(at+"resolution", "R", "resolution of depth", one.Resolution, how{of: of,
 			formula: s.around("R = √(c_L² (t_d + t_p)² / 4 − s²) − d", "R = σ + √(c_L² (t_d + t_p)² / 4 − s²) − d"), inputs: append([]string{id + "pulse"}, from...), side: si.Up, source: tofdStandard})
 		fineError := func(id, symbol, name string, x si.Length, formula string, inputs ...string) {
-			s.add(id, symbol, name+of, float64(x), si.KindLength, step, how{formula: formula, inputs: append(inputs, from...), side: si.Up, source: tofdStandard})
+			s.add(id, symbol, name, float64(x), si.KindLength, step, how{of: of, formula: formula, inputs: append(inputs, from...), side: si.Up, source: tofdStandard})
 		}
 		if si.Known(one.TimingError) {
 			fineError(at+"timing", "δ_t", "error of depth by one sample", one.TimingError, s.around("δ_t = c_L √(d² + s²) / (2 d f_s)", "δ_t = c_L √(z² + s²) / (2 z f_s), z = d − σ"), "instrument.sampling")

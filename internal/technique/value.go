@@ -6,7 +6,8 @@ import "soundwrit/internal/si"
 type Value struct {
 	ID       string // dotted path: "groups.upper.wavelength"
 	Symbol   string // "λ"
-	Name     string // "wavelength in the part"
+	Name     string // "sound path of the reflector", shared by all that are the same of something
+	Of       string // of what: "at 12 mm, leg 1"; empty where the name says it all
 	Q        si.Quantity
 	Unit     string // in which it is printed: "mm", "in", "MHz"
 	Decimals int
@@ -22,6 +23,14 @@ type Input struct {
 	ID     string // of another Value; empty for a constant
 	Q      si.Quantity
 	Unit   string
+}
+
+// Title is the whole name of the value.
+func (v Value) Title() string {
+	if v.Of == "" {
+		return v.Name
+	}
+	return v.Name + ", " + v.Of
 }
 
 // Text prints the value in its unit, rounded to its side.

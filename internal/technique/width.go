@@ -38,7 +38,7 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 	for i, angle := range []si.Angle{g.Angles.From, g.drawn(st)[1], g.Angles.To} {
 		used := s.beamDepth(g, st, angle, right)
 		at := id + "widths." + ends[i] + "."
-		s.angle(at+"angle", "α_n", "angle for which widths are stated", angle, how{
+		s.angle(at+"angle", "α_n", "angle for which widths are stated", angle, how{of: "ray of " + deg(angle, si.Nearest),
 			formula: "α_1, α or α_2", inputs: []string{id + "angle_from", id + "middle_angle", id + "angle_to"}, source: "own choice"})
 		if limit := st.focusLimit(angle); si.Known(limit) {
 			s.length(at+"focus_limit", "N_f", "sound path up to which the beam can be focused; beyond it, it only spreads", limit, g.limitFormula(id))
@@ -64,18 +64,18 @@ func (s *sheet) beamWidths(id string, g *Group, st stand) {
 				n++
 				w := Width{ID: fmt.Sprintf("%s%d.", at, n), Angle: angle, Leg: leg, Depth: depth}
 				g.Widths = append(g.Widths, w)
-				where := fmt.Sprintf(" at a depth of %s on leg %d", s.mm(w.Depth, si.Nearest), leg)
-				s.length(w.ID+"path", "s", "sound path"+where, path, how{formula: g.pathFormula(), inputs: []string{thickness}, source: "geometry"})
-				s.length(w.ID+"width", "b", "width of the beam between its echo −6 dB edges, square to its axis"+where, width, how{
+				of := fmt.Sprintf("beam of %s at a depth of %s on leg %d", deg(angle, si.Nearest), s.mm(w.Depth, si.Nearest), leg)
+				s.length(w.ID+"path", "s", "sound path", path, how{of: of, formula: g.pathFormula(), inputs: []string{thickness}, source: "geometry"})
+				s.length(w.ID+"width", "b", "width of the beam between its echo −6 dB edges, square to its axis", width, how{of: of,
 					formula: "|F(x)|² = ½ |F|²_max across the axis", inputs: []string{id + "wavelength", id + "aperture"}, side: si.Down, source: beamField})
 				apart := g.apart(st, angle, leg, depth)
 				if !si.Known(apart) {
 					continue
 				}
-				s.length(w.ID+"apart", "e", "distance to the axis of the next beam"+where, apart, how{
+				s.length(w.ID+"apart", "e", "distance to the axis of the next beam", apart, how{of: of,
 					formula: "e = distance of the point of the axis from the axis of the next beam, the larger of both sides", inputs: []string{id + "wedge_velocity"}, side: si.Up, source: "geometry and " + snell})
 				overlap := si.Ratio(1 - apart/width)
-				s.share(w.ID+"overlap", "o_b", "overlap of the width by that of the next beam"+where, overlap, how{
+				s.share(w.ID+"overlap", "o_b", "overlap of the width by that of the next beam", overlap, how{of: of,
 					formula: "o_b = 1 − e / b", inputs: []string{w.ID + "width", w.ID + "apart"}, side: si.Down, source: "definition"})
 				if !(overlap >= least) {
 					least, leastAt = overlap, w.ID+"overlap"
