@@ -44,10 +44,12 @@ func (a artist) predicted(g *technique.Group) (Figure, bool) {
 	if g.Pair != nil {
 		panels[0].title, shown = "What diffracts alike in all directions", "of what diffracts alike in all directions"
 	}
+	grid := a.worked(m.Hole.Step())
 	if m.Face != "" {
-		panels = append(panels, mapPanel{&m.Facet, step(12, 6, 0, -6),
+		flat := m.Facet()
+		panels = append(panels, mapPanel{&flat, step(12, 6, 0, -6),
 			fmt.Sprintf("Flat flaw of %s, tilted as face %s, from side %s", a.length(m.Height), m.Face, m.Side), false})
-		shown += " and of a flat flaw"
+		shown, grid = shown+" and of a flat flaw", grid+" and "+a.length(flat.Step())
 	}
 	drawing, scaleName := fittedIn(5, mapHeight, func(s scale) *draft {
 		// Beside each other; or over each other, each with its legend beside it,
@@ -61,7 +63,7 @@ func (a artist) predicted(g *technique.Group) (Figure, bool) {
 	name := g.Set.Name
 	return Figure{
 		Name:    "map-" + name,
-		Caption: fmt.Sprintf("Group %s, predicted echo %s, scale %s", name, shown, scaleName),
+		Caption: fmt.Sprintf("Group %s, predicted echo %s, at places %s apart, scale %s", name, shown, grid, scaleName),
 		Alt: fmt.Sprintf("Section across the weld in steps of the predicted echo %s; %s; lower than that is %s of the volume that group %s reaches.",
 			shown, marked(m, g.Pair != nil), a.share(g), name),
 		Drawing: drawing,

@@ -17,9 +17,8 @@ import (
 // from the top down, as far from each other as the rows.
 type Map struct {
 	Hole        MapValues // of a reflector that sends back alike in all directions; best of the sides
-	Facet       MapValues // of a strip with the tilt of Face, from Side; without rows where there is none
-	Face        string
-	Side        string
+	Face        string    // whose tilt the strip of Facet has; none where it is not predicted
+	Side        string    // from which it is met
 	Height      si.Length // of the strip, in the section
 	Allowance   si.Decibel
 	Worst       geometry.Point // where Hole is smallest
@@ -27,7 +26,32 @@ type Map struct {
 	Attenuation bool           // of wedge or part is counted
 	Faces       []MapFace      // those reached
 
-	met [][facePlaces]si.Decibel // by face of the section
+	met    [][facePlaces]si.Decibel // by face of the section
+	facets []facetView
+}
+
+// facetView is one way to look at the strip of Facet.
+type facetView struct {
+	eye     *eye
+	strip   field.Facet
+	reached coverage.Rows
+	frame   frame
+}
+
+// Facet is the echo of a strip with the tilt of Face, from Side; without rows
+// where there is none. A strip answers in lobes, and what lies between two is
+// narrower than the rows of Hole are apart: so each row for drawing has places of
+// its own. Only a drawing needs them, and they take as long as all else of a map,
+// so that they are worked out when they are asked for.
+func (m *Map) Facet() MapValues {
+	var all MapValues
+	for i := range m.facets {
+		v := &m.facets[i]
+		values := newMapValues(v.reached, v.reached, v.frame.scale)
+		values.places(func(j, k int) { values.set(j, k, v.eye.facet(values.place(j, k), v.strip)) })
+		all = best(all, values.onto(v.frame))
+	}
+	return all
 }
 
 // MapFace is the predicted echo of a strip that lies in a fusion face, best of
@@ -157,26 +181,20 @@ func (s *sheet) predict(g *Group) *Map {
 			if local.Flange != nil { // the field knows no depth outside the web's surfaces
 				reached, fine = reached.Between(0, local.Thickness), fine.Between(0, local.Thickness)
 			}
-			holes, strips := newMapValues(reached, fine, f.scale), newMapValues(reached, fine, f.scale)
-			tilted := strip
-			drawn := from == side && strip.Hole > 0
-			if drawn {
-				_, tilted.NormalX, tilted.NormalZ = local.Faces[face].At(0.5)
-			}
+			holes := newMapValues(reached, fine, f.scale)
 			holes.places(func(j, k int) {
-				p, x := holes.place(j, k), known[e].at(j, k)
+				x := known[e].at(j, k)
 				if !si.Known(x) {
-					x = eye.hole(p)
+					x = eye.hole(holes.place(j, k))
 				}
 				holes.set(j, k, x)
-				if drawn {
-					strips.set(j, k, eye.facet(p, tilted))
-				}
 			})
 			known[e] = holes
 			all = append(all, holes.onto(f))
-			if drawn {
-				m.Facet = best(m.Facet, strips.onto(f))
+			if from == side && strip.Hole > 0 {
+				tilted := strip
+				_, tilted.NormalX, tilted.NormalZ = local.Faces[face].At(0.5)
+				m.facets = append(m.facets, facetView{eye, tilted, fine, f})
 				m.Face, m.Side = s.Section.Faces[face].Name, side
 			}
 			for i := range m.met {

@@ -11,14 +11,18 @@ import (
 
 // MapValues is a value at each place of the rows that is reached.
 type MapValues struct {
-	Reached coverage.Rows // for drawing: several for one of places
+	Reached coverage.Rows // for drawing: one or several for one of places
 	rows    coverage.Rows // of places
 	step    si.Length     // between columns
 	columns int           // on each side of X = 0
 	values  []si.Decibel  // row by row, from the smallest X; NaN where not reached
 }
 
-// fineRows is how many rows for drawing there are to one of places.
+// Step is the distance between two places that are next to each other.
+func (v *MapValues) Step() si.Length { return v.rows.Height }
+
+// fineRows is how many rows for drawing there are to one of places of a
+// reflector that answers alike in all directions.
 const fineRows = 4
 
 // newMapValues is a map over reached rows of places and for drawing, all
@@ -160,7 +164,7 @@ func (v *MapValues) below(list []coverage.Interval, row int, r coverage.Interval
 // between is the value at a column in a fine row, between the rows of places
 // above and below; that of one of them where the other is not reached.
 func (v *MapValues) between(row, column int) si.Decibel {
-	u := (float64(row)+0.5)/fineRows - 0.5
+	u := (float64(row)+0.5)*float64(len(v.rows.Row))/float64(len(v.Reached.Row)) - 0.5
 	j := int(math.Floor(u))
 	return mixed(v.at(j, column), v.at(j+1, column), u-float64(j))
 }
