@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 )
 
 const (
@@ -52,7 +53,7 @@ func (d *draft) horizontal(x1, x2, y, from1, from2, outward float64, text string
 }
 
 // vertical draws a dimension between y1 and y2 on a line at x, the text along it
-// or, where it is longer than the distance, beside it.
+// or, where it is longer than the distance, beside it, away from the features.
 func (d *draft) vertical(y1, y2, x, from1, from2 float64, text string) {
 	if y1 > y2 {
 		y1, y2, from1, from2 = y2, y1, from2, from1
@@ -76,8 +77,17 @@ func (d *draft) vertical(y1, y2, x, from1, from2 float64, text string) {
 		d.float(text, spot{x: x - textGap, y: middle, anchor: alignCentre, angle: 90})
 		return
 	}
-	d.float(text, spot{x: x + 1.5, y: middle + d.capital()/2, anchor: alignLeft},
-		spot{x: x - 1.5, y: middle + d.capital()/2, anchor: alignRight})
+	// A second unit stands under the first: side by side they are wide.
+	rows := strings.Split(strings.Replace(text, " (", "\n(", 1), "\n")
+	for i, row := range rows {
+		y := middle + d.capital()/2 + noteRow*(float64(i)-float64(len(rows)-1)/2)
+		right := spot{x: x + 1.5, y: y, anchor: alignLeft}
+		left := spot{x: x - 1.5, y: y, anchor: alignRight}
+		if x < from1 {
+			left, right = right, left
+		}
+		d.float(row, right, left)
+	}
 }
 
 // breakLine draws the freehand line at which a part is cut off, from y1 to y2.

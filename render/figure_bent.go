@@ -171,9 +171,12 @@ func (a artist) bentJointAt(s scale) *draft {
 	for _, sign := range []float64{-1, 1} {
 		d.breakBetween(d.cut(sign))
 	}
+	d.faceDimensions(a, d.view)
+	d.line(centreLine(), xy{0, -2}, xy{0, d.bottom + 2})
 	d.faceNames(a, d.view, "A", d.left, d.bottom)
 	d.faceNames(a, d.view, "B", d.right, d.bottom)
-	d.line(centreLine(), xy{0, -2}, xy{0, d.bottom + 2})
+	d.rootFace(a, d.view)
+	above := d.rootGap(a, d.view, -5)
 	var widths []string
 	for _, w := range []struct {
 		z    si.Length
@@ -183,7 +186,7 @@ func (a artist) bentJointAt(s scale) *draft {
 		arc := (to - from) * si.Length(a.Section.Scale(w.z))
 		widths = append(widths, a.length(arc)+" on the "+w.name)
 		p, q := d.view.at(geometry.Point{X: from, Z: w.z}), d.view.at(geometry.Point{X: to, Z: w.z})
-		y, outward := -5.0, 1.0
+		y, outward := above, 1.0
 		if w.z > 0 {
 			y = max(d.extent().bottom, d.bottom) + 4
 		}
@@ -195,7 +198,11 @@ func (a artist) bentJointAt(s scale) *draft {
 	top, base := a.surfaces()
 	d.write(upper.x, upper.y-1.2, top, alignRight)
 	d.write(lower.x, lower.y+1.2+d.capital(), base, alignLeft)
-	notes := append(a.jointNotes(), "Thickness "+a.length(a.Section.Thickness)+"; widths along the surfaces: "+strings.Join(widths, ", ")+".",
+	notes := a.jointNotes()
+	if a.Job.Part.Weld.Double() {
+		notes = append(notes, "Upper preparation "+a.length(a.Job.Part.Weld.UpperDepth)+" deep.")
+	}
+	notes = append(notes, "Thickness "+a.length(a.Section.Thickness)+"; widths along the surfaces: "+strings.Join(widths, ", ")+".",
 		"Angles from the centreline. Scale "+s.text+" when printed at full size.")
 	box := d.extent()
 	d.note(box.left, box.bottom+4, strings.Join(notes, " "), figureWidth-3)

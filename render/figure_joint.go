@@ -13,13 +13,13 @@ import (
 const jointHeight = 85.0
 
 // joint draws the edges as they are prepared, each face with the name that the
-// tables give it and with its angle, radius or height.
+// tables give it, with angles, radii, root face and root gap.
 func (a artist) joint() (Figure, bool) {
 	drawing, scaleName := fittedIn(10, jointHeight, func(s scale) *draft { return a.jointAt(s) })
 	return Figure{
 		Name:    "joint",
 		Caption: "Preparation of the edges, scale " + scaleName,
-		Alt:     "Section across the edges before welding, " + a.Job.Part.Weld.Preparation + ", with the names and angles of the faces.",
+		Alt:     "Section across the edges before welding, " + a.Job.Part.Weld.Preparation + ", with the names of the faces, their angles and radii, root face and root gap.",
 		Drawing: drawing,
 	}, true
 }
@@ -65,17 +65,18 @@ func (a artist) jointAt(s scale) *draft {
 	d.breakLine(left, 0, bottom)
 	d.breakLine(right, off, off+bottom)
 
-	low, _ := d.faceNames(a, v, "A", left, bottom)
-	under, far := d.faceNames(a, v, "B", right, bottom)
-	low, far = max(low, under, bottom), max(far, right)
+	d.faceDimensions(a, v)
 	d.line(centreLine(), xy{0, -2}, xy{0, bottom + 2})
+	low := max(d.faceNames(a, v, "A", left, bottom), d.faceNames(a, v, "B", right, bottom), bottom)
+	y := d.rootGap(a, v, min(0, off)-5)
 	if w := upper[1].x - upper[0].x; w > 0.01 {
-		d.horizontal(upper[0].x, upper[1].x, min(0, off)-5, upper[0].y, upper[1].y, 1, a.worked(si.Length(w/v.k)))
+		d.horizontal(upper[0].x, upper[1].x, y, upper[0].y, upper[1].y, 1, a.opening(si.Length(w/v.k)))
 	}
 	if w := lower[1].x - lower[0].x; w > 0.01 {
-		d.horizontal(lower[0].x, lower[1].x, max(low, bottom+off)+6, lower[0].y, lower[1].y, 1, a.worked(si.Length(w/v.k)))
+		d.horizontal(lower[0].x, lower[1].x, max(low, bottom+off)+6, lower[0].y, lower[1].y, 1, a.opening(si.Length(w/v.k)))
 	}
-	d.vertical(off, off+bottom, far+7, right, right, a.length(a.Section.Thickness))
+	d.rootFace(a, v)
+	d.vertical(off, off+bottom, d.extent().right+7, right, right, a.length(a.Section.Thickness))
 
 	top, base := a.surfaces()
 	d.write(left, -1.2, top, alignLeft)
@@ -100,9 +101,6 @@ func limit(x, sign float64) float64 {
 func (a artist) jointNotes() []string {
 	w := &a.Job.Part.Weld
 	var notes []string
-	if w.Double() {
-		notes = append(notes, "Root gap "+a.length(w.RootGap)+"; upper preparation "+a.length(w.UpperDepth)+" deep.")
-	}
 	if w.Preparation == "compound-bevel" {
 		notes = append(notes, "Bevel changes "+a.length(w.BreakHeight)+" from the surface at the root.")
 	}
@@ -116,10 +114,18 @@ func (a artist) jointNotes() []string {
 	return notes
 }
 
+// opening is the width of the groove at a surface; where that is the root gap, it
+// is said to be.
+func (a artist) opening(width si.Length) string {
+	if near(float64(width), float64(a.Job.Part.Weld.RootGap)) {
+		return "root gap " + a.length(a.Job.Part.Weld.RootGap)
+	}
+	return a.worked(width)
+}
+
 // faceNames writes the names of one side's faces beside the part, each with a
-// leader to the middle of its face, and returns how far down and to the right
-// they reach.
-func (d *draft) faceNames(a artist, v view, side string, edge, bottom float64) (low, far float64) {
+// leader to the middle of its face, and returns how far down they reach.
+func (d *draft) faceNames(a artist, v view, side string, edge, bottom float64) (low float64) {
 	const row = 3.8 // between baselines
 	var faces []geometry.Face
 	for _, f := range a.Section.Faces {
@@ -134,7 +140,7 @@ func (d *draft) faceNames(a artist, v view, side string, edge, bottom float64) (
 	// A second unit stands under the first: side by side they are too wide.
 	names, rows := make([][]string, len(faces)), 0
 	for i, f := range faces {
-		names[i] = strings.SplitAfterN(a.faceText(f), " mm ", 2)
+		names[i] = strings.SplitAfterN(a.faceText(v, f), " mm ", 2)
 		rows += len(names[i])
 	}
 	// Each name at the height of its face where there is room, otherwise under
@@ -148,20 +154,21 @@ func (d *draft) faceNames(a artist, v view, side string, edge, bottom float64) (
 		d.line(narrow(), xy{edge + sign*3, y}, at)
 		d.arrow(black(), xy{edge + sign*3, y}, at)
 		for _, name := range names[i] {
-			text := d.write(edge+sign*4, y+d.capital()/2, strings.TrimSpace(name), anchor)
-			low, far = max(low, text.bounds().bottom), max(far, text.bounds().right)
+			f := d.float(strings.TrimSpace(name), spot{x: edge + sign*4, y: y + d.capital()/2, anchor: anchor})
+			low = max(low, f.at(f.spots[0]).bounds().bottom)
 			y += row
 			rows--
 		}
 	}
-	return low, far
+	return low
 }
 
-// faceText is a face's name with what is dimensioned of it.
-func (a artist) faceText(f geometry.Face) string {
+// faceText is a face's name, with its angle or radius where the drawing has no
+// room for a dimension.
+func (a artist) faceText(v view, f geometry.Face) string {
 	switch {
-	case f.RootFace:
-		return f.Name + ", " + a.length(f.Length())
+	case v.dimensioned(f) || f.Inclination() == 0:
+		return f.Name
 	case f.Radius > 0:
 		return f.Name + ", R " + a.length(f.Radius)
 	}

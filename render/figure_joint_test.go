@@ -1,6 +1,7 @@
 package render
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -60,7 +61,7 @@ func TestJointIsLegible(t *testing.T) {
 		for _, face := range tech.Section.Faces {
 			named := 0
 			for _, l := range d.labels {
-				if strings.HasPrefix(l.text, face.Name+", ") {
+				if l.text == face.Name || strings.HasPrefix(l.text, face.Name+", ") {
 					named++
 				}
 			}
@@ -83,13 +84,56 @@ func TestJointSaysSizes(t *testing.T) {
 	for _, l := range f.Drawing.labels {
 		texts = append(texts, l.text)
 	}
-	for _, want := range []string{"A, 10°", "B radius, R 6 mm", "B root face, 2 mm", "21.9 mm", "2 mm", "30 mm", "top", "bottom"} {
-		found := false
+	for want, times := range map[string]int{"A": 1, "10°": 2, "B radius": 1, "R 6 mm": 1, "B root face": 1, "root gap 2 mm": 1,
+		"21.9 mm": 1, "2 mm": 1, "30 mm": 1, "top": 1, "bottom": 1} {
+		found := 0
 		for _, text := range texts {
-			found = found || text == want
+			if text == want {
+				found++
+			}
 		}
-		if !found {
-			t.Errorf("no %q among %q", want, texts)
+		if found != times {
+			t.Errorf("%q stands %d times among %q, want %d", want, found, texts, times)
 		}
+	}
+}
+
+// The arc of a bevel's angle is to scale: about the inner end of the face, from
+// the direction of the centreline to the face, so that its chord is twice its
+// radius times the sine of half the angle.
+func TestBevelAngleIsAnArcOfThatAngle(t *testing.T) {
+	a := artist{Technique: plateTechnique(), letters: newTypeface(), units: "mm"} // 30° in 25 mm
+	f, _ := a.joint()
+	arcs := 0
+	for _, s := range f.Drawing.shapes {
+		if s.closed || len(s.points) < 20 || s.pen.width != narrow().width || near(s.points[0].x, s.points[len(s.points)-1].x) {
+			continue
+		}
+		from, to := s.points[0], s.points[len(s.points)-1]
+		top := math.Inf(1) // a freehand line is higher than it is wide
+		for _, p := range s.points {
+			top = min(top, p.y)
+		}
+		if math.Abs(from.y-to.y) > math.Abs(from.x-to.x) {
+			continue
+		}
+		arcs++
+		// The end on the face's side is lower; the other is straight over the
+		// inner end, where the arc is level.
+		upright, face := from, to
+		if from.y > to.y {
+			upright, face = to, from
+		}
+		if !near(upright.y, top) {
+			t.Errorf("the arc is not level where it leaves the direction of the centreline")
+		}
+		// Of a circle through both, level at the first: R = (dx² + dy²) / (2 dy).
+		dx, dy := math.Abs(face.x-upright.x), face.y-upright.y
+		if got := 180 / math.Pi * math.Asin(dx*2*dy/(dx*dx+dy*dy)); math.Abs(got-30) > 1e-6 {
+			t.Errorf("the arc spans %.3f°, want 30°", got)
+		}
+	}
+	if arcs != 2 {
+		t.Errorf("%d arcs, want one for each side", arcs)
 	}
 }

@@ -166,12 +166,15 @@ func (a artist) teeJointAt(s scale) *draft {
 	d.edges(outline(), weld, func(p, q xy) bool {
 		return near(p.y, 0) && near(q.y, 0) || near(p.y, bottom) && near(q.y, bottom) || near(p.x, face) && near(q.x, face)
 	})
+	d.faceDimensions(a, v)
+	d.line(centreLine(), xy{0, -over - 2}, xy{0, bottom + over + 2})
 	d.faceNames(a, v, "A", left, bottom)
 	d.faceNames(a, v, "B", right, bottom)
-	d.line(centreLine(), xy{0, -over - 2}, xy{0, bottom + over + 2})
+	d.rootFace(a, v)
+	above := d.rootGap(a, v, -over-5)
 	for i, edge := range []geometry.Point{upper, lower} {
 		p := v.at(edge)
-		if y := -over - 5; face-p.x > 0.01 {
+		if y := above; face-p.x > 0.01 {
 			if i == 1 {
 				y = bottom + over + 6
 			}
@@ -184,10 +187,7 @@ func (a artist) teeJointAt(s scale) *draft {
 	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
 	d.write((face+right)/2, -over-2, "flange", alignCentre)
 	from := d.extent()
-	notes := append(a.jointNotes(), "Root gap "+a.length(a.Job.Part.Weld.RootGap)+"; flange "+a.length(a.Job.Part.Flange.Thickness)+" thick.", "Angles from the centreline.", "Scale "+s.text+" when printed at full size.")
-	if a.Job.Part.Weld.Double() {
-		notes[0] = "Upper preparation " + a.length(a.Job.Part.Weld.UpperDepth) + " deep."
-	}
+	notes := append(a.jointNotes(), "Flange "+a.length(a.Job.Part.Flange.Thickness)+" thick.", "Angles from the centreline.", "Scale "+s.text+" when printed at full size.")
 	d.note(from.left, from.bottom+4, strings.Join(notes, " "), figureWidth-3)
 	return d
 }
