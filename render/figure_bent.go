@@ -171,7 +171,6 @@ func (a artist) bentJointAt(s scale) *draft {
 	for _, sign := range []float64{-1, 1} {
 		d.breakBetween(d.cut(sign))
 	}
-	d.faceDimensions(a, d.view)
 	d.line(centreLine(), xy{0, -2}, xy{0, d.bottom + 2})
 	d.faceNames(a, d.view, "A", d.left, d.bottom)
 	d.faceNames(a, d.view, "B", d.right, d.bottom)
@@ -194,6 +193,7 @@ func (a artist) bentJointAt(s scale) *draft {
 			d.horizontal(p.x, q.x, y, p.y, q.y, outward, a.length(arc))
 		}
 	}
+	d.faceDimensions(a, d.view)
 	upper, lower := d.cut(-1)
 	top, base := a.surfaces()
 	d.write(upper.x, upper.y-1.2, top, alignRight)
@@ -205,6 +205,6 @@ func (a artist) bentJointAt(s scale) *draft {
 	notes = append(notes, "Thickness "+a.length(a.Section.Thickness)+"; widths along the surfaces: "+strings.Join(widths, ", ")+".",
 		"Angles from the centreline. Scale "+s.text+" when printed at full size.")
 	box := d.extent()
-	d.note(box.left, box.bottom+4, strings.Join(notes, " "), figureWidth-3)
+	d.note(box.left, box.bottom+4, strings.Join(notes, " "), figureWidth-12)
 	return d.draft
 }

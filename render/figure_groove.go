@@ -11,7 +11,7 @@ import (
 // shortEdge is the length of a face on the paper, and shortRadius that of a
 // radius, below which a dimension in the drawing could not be read: its value then
 // stands with the name.
-const shortEdge, shortRadius = 7.0, 4.0
+const shortEdge, shortRadius = 7.0, 6.0
 
 // dimensioned reports whether the drawing has room for a dimension of the face.
 func (v view) dimensioned(f geometry.Face) bool {

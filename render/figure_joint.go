@@ -65,7 +65,6 @@ func (a artist) jointAt(s scale) *draft {
 	d.breakLine(left, 0, bottom)
 	d.breakLine(right, off, off+bottom)
 
-	d.faceDimensions(a, v)
 	d.line(centreLine(), xy{0, -2}, xy{0, bottom + 2})
 	low := max(d.faceNames(a, v, "A", left, bottom), d.faceNames(a, v, "B", right, bottom), bottom)
 	y := d.rootGap(a, v, min(0, off)-5)
@@ -77,13 +76,14 @@ func (a artist) jointAt(s scale) *draft {
 	}
 	d.rootFace(a, v)
 	d.vertical(off, off+bottom, d.extent().right+7, right, right, a.length(a.Section.Thickness))
+	d.faceDimensions(a, v)
 
 	top, base := a.surfaces()
 	d.write(left, -1.2, top, alignLeft)
 	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
 	from := d.extent()
 	notes := append(a.jointNotes(), "Angles from the centreline.", "Scale "+s.text+" when printed at full size.")
-	d.note(from.left, from.bottom+4, strings.Join(notes, " "), figureWidth-3)
+	d.note(from.left, from.bottom+4, strings.Join(notes, " "), figureWidth-12)
 	return d
 }
 

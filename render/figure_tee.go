@@ -166,7 +166,6 @@ func (a artist) teeJointAt(s scale) *draft {
 	d.edges(outline(), weld, func(p, q xy) bool {
 		return near(p.y, 0) && near(q.y, 0) || near(p.y, bottom) && near(q.y, bottom) || near(p.x, face) && near(q.x, face)
 	})
-	d.faceDimensions(a, v)
 	d.line(centreLine(), xy{0, -over - 2}, xy{0, bottom + over + 2})
 	d.faceNames(a, v, "A", left, bottom)
 	d.faceNames(a, v, "B", right, bottom)
@@ -182,13 +181,14 @@ func (a artist) teeJointAt(s scale) *draft {
 		}
 	}
 	d.vertical(0, bottom, d.extent().left-5, left, left, a.length(a.Section.Thickness))
+	d.faceDimensions(a, v)
 	top, base := a.surfaces()
 	d.write(left, -1.2, top, alignLeft)
 	d.write(left, bottom+1.2+d.capital(), base, alignLeft)
 	d.write((face+right)/2, -over-2, "flange", alignCentre)
 	from := d.extent()
 	notes := append(a.jointNotes(), "Flange "+a.length(a.Job.Part.Flange.Thickness)+" thick.", "Angles from the centreline.", "Scale "+s.text+" when printed at full size.")
-	d.note(from.left, from.bottom+4, strings.Join(notes, " "), figureWidth-3)
+	d.note(from.left, from.bottom+4, strings.Join(notes, " "), figureWidth-12)
 	return d
 }
 

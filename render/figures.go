@@ -11,7 +11,7 @@ import (
 	"soundwrit/templates"
 )
 
-// Figures draws the figures of a technique: joint, section-<group> and
+// Figures draws the figures of a technique: wedges, joint, section-<group> and
 // map-<group> for each group, section-all, positions, plan, strokes, gain-<group> for each
 // single-element probe, gains, speed and block. One
 // that the technique has nothing to show for is left out.
@@ -28,6 +28,7 @@ func Figures(t *technique.Technique) []Figure {
 		}
 	}
 	if t.Section != nil && t.Section.Known() {
+		add(a.wedgeViews())
 		add(a.joint())
 		for i := range t.Groups {
 			add(a.groupSection(&t.Groups[i]))

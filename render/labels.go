@@ -148,10 +148,10 @@ func (f *floating) at(s spot) label {
 	return t
 }
 
-// settle gives each floating text its place, those first that have only one or two.
-// What still runs through one is interrupted there.
+// settle gives each floating text its place, those first that have only one. What
+// still runs through one is interrupted there.
 func (d *draft) settle() {
-	slices.SortStableFunc(d.floats, func(f, g *floating) int { return min(len(f.spots), 3) - min(len(g.spots), 3) })
+	slices.SortStableFunc(d.floats, func(f, g *floating) int { return min(len(f.spots), 2) - min(len(g.spots), 2) })
 	for _, f := range d.floats {
 		best, least := 0, math.Inf(1)
 		for i, s := range f.spots {
