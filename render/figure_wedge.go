@@ -25,14 +25,17 @@ func (a artist) wedgeViews() (Figure, bool) {
 	rows := math.Ceil(float64(len(uses)) / 3)
 	drawing, scaleName := fittedIn(2, min(wedgeHeight*rows, figureHeight), func(s scale) *draft { return a.wedgesAt(s, uses) })
 	var names []string
+	shown := ", with the distance from the wedge front to the exit point and the length of the contact face."
 	for _, u := range uses {
 		names = append(names, wedgeName(u.groups[0]))
+		if singleProbe(u.groups[0]) == nil {
+			shown = ", with the distances from the wedge front to the exit point and to element 1, the height and the angle of the array, and the way in the wedge."
+		}
 	}
 	return Figure{
 		Name:    "wedges",
 		Caption: "Wedges in side view, scale " + scaleName,
-		Alt: "Side view of " + strings.Join(names, ", ") + ", with the distances from the wedge front to the exit point and to element 1, " +
-			"the height and the angle of an array, and the radius of a shaped contact face.",
+		Alt:     "Side view of " + strings.Join(names, ", ") + shown,
 		Drawing: drawing,
 	}, true
 }

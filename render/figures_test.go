@@ -179,6 +179,8 @@ func TestUnknownIsNotDrawn(t *testing.T) {
 	spoil := map[string]func(*technique.Technique){
 		"front": func(t *technique.Technique) { t.Groups[0].Placements[0].Front.X = si.Unknown[si.Length]() },
 		"ray":   func(t *technique.Technique) { t.Groups[0].Placements[0].Rays[1].Points[1].X = si.Unknown[si.Length]() },
+		"wedge": func(t *technique.Technique) { t.Groups[0].Wedge.FirstElementHeight = si.Unknown[si.Length]() },
+		"face":  func(t *technique.Technique) { t.Section.Faces[0].Upper.X = si.Unknown[si.Length]() },
 		"line":  func(t *technique.Technique) { t.Lines[0].Front = si.Unknown[si.Length]() },
 		"hole":  func(t *technique.Technique) { t.Job.Equipment.Blocks[0].HoleDepths[1] = si.Unknown[si.Length]() },
 		"speed": func(t *technique.Technique) { t.Speed.Alternatives[0].Limit = si.Unknown[si.Speed]() },

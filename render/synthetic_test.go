@@ -84,13 +84,15 @@ func missedRegion(share si.Ratio, outlines ...geometry.Polygon) coverage.Result 
 // plateTechnique has a sector group from both sides and a total-focusing group
 // from side A.
 func plateTechnique() *technique.Technique {
-	job := plateJob()
+	job, nan := plateJob(), si.Unknown[si.Length]()
 	job.Groups = []schema.Group{
 		{Name: "upper", Method: "sectorial", Wave: "transverse", Angles: schema.AngleRange{From: 45 * si.Degree, To: 70 * si.Degree, Step: si.Degree}, Surface: "top", Sides: []string{"A", "B"}},
 		{Name: "root", Method: "tfm", Path: "T-T", Surface: "top", Sides: []string{"A"}},
 	}
 	probe := &schema.Probe{Name: "P5-64", Elements: 64, Pitch: 0.6 * mm}
-	wedge := &schema.Wedge{Name: "W36", Width: 25 * mm}
+	wedge := &schema.Wedge{
+		Name: "W36", Angle: 36 * si.Degree, FirstElementHeight: 5 * mm, FrontDistance: (64*0.6*0.82 + 14) * mm, Length: nan, Width: 25 * mm, Contour: nan,
+	}
 	tfm := standing("A", 20*mm, 25*mm, 64, 1, 64, 0.6*mm, []float64{40, 55, 70}, 1)
 	tfm.Region = geometry.Polygon{{X: -14 * mm, Z: 2 * mm}, {X: 14 * mm, Z: 2 * mm}, {X: 14 * mm, Z: 25 * mm}, {X: -14 * mm, Z: 25 * mm}}
 	t := &technique.Technique{
@@ -143,7 +145,9 @@ func pipeTechnique() *technique.Technique {
 	t := &technique.Technique{
 		Job: job, Section: geometry.New(&job.Part),
 		Groups: []technique.Group{{
-			Set: &job.Groups[0], Probe: &schema.Probe{Name: "P75-32"}, Wedge: &schema.Wedge{Name: "W36-C", Width: 20 * mm},
+			Set: &job.Groups[0], Probe: &schema.Probe{Name: "P75-32"}, Wedge: &schema.Wedge{
+				Name: "W36-C", Angle: 36 * si.Degree, FirstElementHeight: 5 * mm, FrontDistance: (32*0.31*0.82 + 14) * mm, Length: 30.1 * mm, Width: 20 * mm, Contour: 168.3 * mm,
+			},
 			Placements: []technique.Placement{
 				standing("A", 9*mm, 9.53*mm, 32, 1, 16, 0.31*mm, angles, 2),
 				standing("B", 9*mm, 9.53*mm, 32, 1, 16, 0.31*mm, angles, 2),
