@@ -255,6 +255,27 @@ type finding struct {
 	Message, Here, Limit, Clause, Remedy md
 }
 
+// lacking is in a message that tells by itself that something is not there.
+var lacking = regexp.MustCompile(`(?i)\b(not|no|nobody|nothing)\b`)
+
+// once takes from the findings what their messages say already: before they are
+// put into another language.
+func once(t *technique.Technique) *technique.Technique {
+	other := *t
+	other.Findings = slices.Clone(t.Findings)
+	for i := range other.Findings {
+		f := &other.Findings[i]
+		absent := f.Actual == string(notStated) && lacking.MatchString(f.Message)
+		if absent && f.Limit == "stated" {
+			f.Limit = ""
+		}
+		if absent || strings.Contains(f.Message, f.Actual) {
+			f.Actual = ""
+		}
+	}
+	return &other
+}
+
 // findings lists those that stand in the way of an approval, or those that a
 // person must confirm.
 func findings(t *technique.Technique, want func(diag.Finding) bool) []finding {
@@ -266,9 +287,6 @@ func findings(t *technique.Technique, want func(diag.Finding) bool) []finding {
 		one := finding{
 			Message: esc(minus(capital(strings.TrimSuffix(f.Message, ".")))), Here: esc(minus(f.Actual)), Limit: esc(minus(f.Limit)),
 			Clause: esc(strings.Trim(f.Code+", "+f.Clause, ", ")), Remedy: esc(f.Remedy),
-		}
-		if strings.Contains(f.Message, f.Actual) {
-			one.Here = "" // said already
 		}
 		all = append(all, one)
 	}

@@ -144,3 +144,23 @@ func TestShippedJobsAreWhole(t *testing.T) {
 		})
 	}
 }
+
+// TestFindingsSayItOnce holds that a finding does not say twice that something is
+// missing, and keeps what its message leaves open.
+func TestFindingsSayItOnce(t *testing.T) {
+	for _, c := range []struct {
+		message, here, limit, want string
+	}{
+		{"the couplant is not named", "not stated", "stated", "The couplant is not named||"},
+		{"nobody is named who scans", "not stated", "at least 1", "Nobody is named who scans||at least 1"},
+		{"scan lines are too far apart", "not stated", "at most 1 mm", "Scan lines are too far apart|not stated|at most 1 mm"},
+		{"2 mm is too much", "2 mm", "at most 1 mm", "2 mm is too much||at most 1 mm"},
+		{"no block suits the part", "45 mm", "48 mm to 80 mm", "No block suits the part|45 mm|48 mm to 80 mm"},
+	} {
+		job := &technique.Technique{Findings: []diag.Finding{{Level: diag.Shall, Message: c.message, Actual: c.here, Limit: c.limit}}}
+		f := findings(once(job), func(diag.Finding) bool { return true })[0]
+		if got := string(f.Message + "|" + f.Here + "|" + f.Limit); got != c.want {
+			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+}

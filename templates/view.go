@@ -193,7 +193,7 @@ func see(t *technique.Technique, tongue *Tongue) (*view, error) {
 	if n := diag.Count(t.Findings).Error; n > 0 {
 		return nil, fmt.Errorf("%s in the job to be put right first", plural(n, "error"))
 	}
-	t = tongue.restate(t)
+	t = tongue.restate(once(t))
 	p := &printer{system: t.Job.Document.Units, tongue: tongue}
 	x := values{t, p}
 	j := t.Job

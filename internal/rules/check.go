@@ -286,6 +286,9 @@ func (c *check) describe(r *Rule, f *facts, res *Result) (missing []string, ok b
 		}
 		if r.atLeast != nil && r.atMost != nil {
 			limit = text(res.Low.SI, si.Up) + " to " + text(res.High.SI, si.Down)
+			if res.Low.SI == res.High.SI {
+				limit = text(res.Low.SI, si.Nearest)
+			}
 		}
 		if r.atLeast != nil && !res.Low.Known() || r.atMost != nil && !res.High.Known() {
 			return missing, false
