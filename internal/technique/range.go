@@ -163,27 +163,27 @@ func (s *sheet) rangeValues() {
 	if si.Known(r.DiameterTo) {
 		s.length("range.diameter_to", "D_2", "largest outside diameter covered", r.DiameterTo, given())
 	}
+	// Where one size is not known, nobody knows the smallest: what is unknown stays so.
 	worst := s.Range[0]
 	speed, square := worst.SpeedLimit, worst.Square
 	for _, p := range s.Range {
-		if p.Coverage < worst.Coverage {
+		if p.Coverage < worst.Coverage || !si.Known(p.Coverage) {
 			worst = p
 		}
-		speed = min(speed, p.SpeedLimit)
-		if !(p.Square >= square) {
-			square = p.Square
-		}
+		speed, square = min(speed, p.SpeedLimit), min(square, p.Square)
 	}
 	over := fmt.Sprintf("the technique worked out anew for %d sizes of the range", len(s.Range))
-	s.share("range.coverage", "C_r", "smallest share of the volume reached, over the range", worst.Coverage, how{
-		formula: "C_r = smallest C over the range", inputs: []string{"coverage.share"}, side: si.Down, source: over})
-	s.length("range.coverage_at", "t_C", "thickness at which the coverage is smallest", worst.Thickness, how{
-		formula: "thickness of C_r", inputs: []string{"range.coverage"}, source: over})
+	if si.Known(worst.Coverage) {
+		s.share("range.coverage", "C_r", "smallest share of the volume reached, over the range", worst.Coverage, how{
+			formula: "C_r = smallest C over the range", inputs: []string{"coverage.share"}, side: si.Down, source: over})
+		s.length("range.coverage_at", "t_C", "thickness at which the coverage is smallest", worst.Thickness, how{
+			formula: "thickness of C_r", inputs: []string{"range.coverage"}, source: over})
+	}
 	if si.Known(square) {
 		s.share("range.square", "C_q", "smallest share of a fusion face met within 10° of its normal, over the range, root faces apart", square, how{
 			formula: "smallest over the range and the faces", side: si.Down, source: over})
 	}
-	if _, ok := s.Value("scan.speed_limit"); ok {
+	if si.Known(speed) {
 		s.add("range.speed_limit", "v_r", "smallest speed above which scan lines are lost, over the range", float64(speed), si.KindSpeed, movement, how{
 			formula: "v_r = smallest v_0 over the range", inputs: []string{"scan.speed_limit"}, side: si.Down, source: over})
 	}

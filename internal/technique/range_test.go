@@ -47,6 +47,26 @@ func TestRangeIsTheJobAnewAtEachSize(t *testing.T) {
 	}
 }
 
+// The joint cannot be cut in so small a pipe, and nothing is computed of that size: no smallest value over the range is stated then, that of the other
+// sizes would be taken for it.
+func TestNoSmallestWhereASizeIsNotKnown(t *testing.T) {
+	tech, _ := read(t, "header-seam", "  outside_diameter: 508 mm", "  outside_diameter: 508 mm\n  range: {outside_diameter: {from: 34 mm, to: 600 mm}}")
+	unknown := 0
+	for _, p := range tech.Range {
+		if !si.Known(p.Coverage) && !si.Known(p.Square) {
+			unknown++
+		}
+	}
+	if unknown == 0 || unknown == len(tech.Range) {
+		t.Fatalf("%d of %d sizes are not known", unknown, len(tech.Range))
+	}
+	for _, id := range []string{"range.coverage", "range.coverage_at", "range.square", "range.speed_limit"} {
+		if v, ok := tech.Value(id); ok {
+			t.Errorf("%s is stated as %s", id, v.Text())
+		}
+	}
+}
+
 // A tfm region that reaches the bottom follows it, one that does not stays.
 func TestRegionFollowsThickness(t *testing.T) {
 	tech, _ := read(t, "vessel-seam")
