@@ -83,9 +83,9 @@ func variableOf(t *technique.Technique, results []rules.Result) variable {
 func strictest(results []rules.Result) md {
 	var low, high *rules.Result
 	var words []string
-	add := func(r *rules.Result) {
-		if r != nil && !slices.Contains(words, r.Limit) {
-			words = append(words, r.Limit)
+	add := func(limit string) {
+		if !slices.Contains(words, limit) {
+			words = append(words, limit)
 		}
 	}
 	for i := range results {
@@ -98,11 +98,24 @@ func strictest(results []rules.Result) md {
 		}
 		open := r.Limit == "" || r.Limit == "stated" || r.Limit == "confirmed by a person" || r.Limit == "written in the document"
 		if !open && !r.Low.Known() && !r.High.Known() {
-			add(r)
+			add(r.Limit)
 		}
 	}
-	add(low)
-	add(high)
+	switch {
+	case low == nil && high == nil:
+	case low == nil || high == nil || low.Limit == high.Limit:
+		add(cmp.Or(low, high).Limit)
+	default: // of a range, the end that holds
+		least, most := low.Limit, high.Limit
+		if from, _, both := strings.Cut(least, " to "); both {
+			least = "at least " + from
+		}
+		if _, to, both := strings.Cut(most, " to "); both {
+			most = "at most " + to
+		}
+		add(least)
+		add(most)
+	}
 	if words == nil {
 		return "–"
 	}

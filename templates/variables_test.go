@@ -43,6 +43,30 @@ func TestVariableOfTwoCodesIsOneRow(t *testing.T) {
 	}
 }
 
+// A limit at each end is the stricter one of any rule; where two ranges give them, the
+// other ends of these say nothing.
+func TestStrictestOfRanges(t *testing.T) {
+	rule := func(limit string, low, high float64) rules.Result {
+		return rules.Result{Limit: limit, Low: si.Quantity{SI: low}, High: si.Quantity{SI: high}}
+	}
+	open := math.NaN()
+	wide, late, most, least := rule("2 mm to 8 mm", 2, 8), rule("5 mm to 12 mm", 5, 12), rule("at most 7 mm", open, 7), rule("at least 3 mm", 3, open)
+	for want, list := range map[string][]rules.Result{
+		"2 mm to 8 mm":                {wide},
+		"at least 5 mm; at most 8 mm": {wide, late},
+		"at least 2 mm; at most 7 mm": {wide, most},
+		"at least 3 mm; at most 8 mm": {least, wide},
+		"at least 3 mm; at most 7 mm": {most, least},
+		"at least 5 mm; at most 7 mm": {wide, late, most, least},
+		"at most 7 mm":                {most},
+		"another; at least 3 mm":      {rule("another", open, open), least},
+	} {
+		if got := strictest(list); string(got) != want {
+			t.Errorf("%q, not %q", got, want)
+		}
+	}
+}
+
 // Groups that agree share a row, others do not.
 func TestVariableOfGroups(t *testing.T) {
 	r := rules.Result{Book: "a", Rule: "x", Code: "A:1", Essential: true, Verdict: rules.Met, AnsweredIn: "9", Variable: "frequency", Actual: "4 MHz", Limit: "stated",
