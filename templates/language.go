@@ -123,7 +123,9 @@ func (t *Tongue) keep(field string, v reflect.Value) {
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() {
+			f := v.Type().Field(i)
+			chosen := f.Name == "Result" && v.Type() == reflect.TypeFor[schema.Return]() // from the words of the schema
+			if f.IsExported() && !chosen {
 				t.keep(f.Name, v.Field(i))
 			}
 		}

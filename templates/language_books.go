@@ -28,6 +28,18 @@ func (t *Tongue) restate(english *technique.Technique) *technique.Technique {
 			b.NotCovered[j] = t.Say(text)
 		}
 	}
+	other.Acceptance = slices.Clone(other.Acceptance)
+	for i := range other.Acceptance {
+		a := &other.Acceptance[i]
+		a.Notes = slices.Clone(a.Notes)
+		for j, note := range a.Notes {
+			a.Notes[j] = t.Say(note)
+		}
+		a.Slender.Head = slices.Clone(a.Slender.Head)
+		for j, head := range a.Slender.Head {
+			a.Slender.Head[j] = t.Say(head)
+		}
+	}
 	for i := range other.Rules {
 		r := &other.Rules[i]
 		if r.Verdict == rules.Unchecked { // a reason of the program, not of the book

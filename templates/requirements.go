@@ -284,8 +284,12 @@ func findings(t *technique.Technique, want func(diag.Finding) bool) []finding {
 		if !want(f) {
 			continue
 		}
+		message := strings.TrimSuffix(f.Message, ".")
+		if f.Subject == "" || !strings.HasPrefix(message, f.Subject+" ") { // a name stays as it is
+			message = capital(message)
+		}
 		one := finding{
-			Message: esc(minus(capital(strings.TrimSuffix(f.Message, ".")))), Here: esc(minus(f.Actual)), Limit: esc(minus(f.Limit)),
+			Message: esc(minus(message)), Here: esc(minus(f.Actual)), Limit: esc(minus(f.Limit)),
 			Clause: esc(strings.Trim(f.Code+", "+f.Clause, ", ")), Remedy: esc(f.Remedy),
 		}
 		all = append(all, one)
