@@ -178,28 +178,6 @@ func (pageBreak) place(l *layout) {
 	l.breakPage()
 }
 
-// sheetOfOne is a sheet that is handed out by itself: all of it stands on one
-// page, in the largest type at which it fits.
-type sheetOfOne struct{ blocks []block }
-
-func (o sheetOfOne) start(l *layout) float64 { return l.sheet.foot() - l.sheet.top }
-
-func (o sheetOfOne) place(l *layout) {
-	l.breakPage()
-	// At the smallest size it may run on to more pages.
-	for l.density = (density{1.4, 0.91, 0.45}); l.density.size > 0.84; l.density.size -= 0.02 {
-		trial := *l
-		trial.pages, trial.found, trial.fits, trial.part = []*page{{begin: l.sheet.top}}, map[string]int{}, map[*table]*tableFit{}, newStructure()
-		trial.flow(o.blocks)
-		if len(trial.pages) == 1 && trial.held == nil {
-			break
-		}
-	}
-	l.flow(o.blocks)
-	l.release()
-	l.density = usual()
-}
-
 func (p picture) size(l *layout) (figure Figure, caption []textLine, height float64) {
 	figure, ok := l.figures[p.name]
 	if !ok {

@@ -143,6 +143,23 @@ func (f columnFit) settle(out, floor []float64) {
 	}
 }
 
+// namesMost is the share of the width that the names of rows take where the other
+// columns are alike.
+const namesMost = 0.25
+
+// alike are widths that differ in the first column only; nil where a word would
+// have to be broken.
+func (f columnFit) alike(width float64) []float64 {
+	out := []float64{max(f.least[0], min(f.most[0], namesMost*width))}
+	for c := range f.most[1:] {
+		out = append(out, (width-out[0])/float64(len(f.most)-1))
+		if out[c+1] < f.least[c+1] {
+			return nil
+		}
+	}
+	return out
+}
+
 // lines counts the lines of all rows at some widths, about.
 func (f columnFit) lines(widths []float64) float64 {
 	// Lines are not filled to their end: words are not broken.

@@ -5,13 +5,17 @@ type density struct {
 	size    float64 // of the type
 	leading float64 // of the lines, beside that of the type
 	air     float64 // of the gaps between blocks and around the text of cells
+	label   float64 // of the type of what names values in a table, beside theirs
+	key     float64 // points of the largest numbers on a sheet that is handed out; 0 off it
 }
 
 // usual is the density of text that nothing is done about.
-func usual() density { return density{1, 1, 1} }
+func usual() density { return density{1, 1, 1, 1, 0} }
 
 // small is that of the annexes, which are looked up and not read.
-func (d density) small() density { return density{0.9, 0.95 * d.leading, 0.52 * d.air} }
+func (d density) small() density {
+	return density{0.9, 0.95 * d.leading, 0.52 * d.air, d.label, d.key}
+}
 
 // at is a size of type, or a width that goes with it.
 func (l *layout) at(size float64) float64 { return size * l.density.size }
@@ -35,7 +39,7 @@ type closeness map[int]int
 
 func (c closeness) density(stretch int) density {
 	n := float64(max(0, c[stretch]))
-	return density{1, 1 - 0.012*n, 1 - 0.09*n}
+	return density{1, 1 - 0.012*n, 1 - 0.09*n, 1, 0}
 }
 
 // closer takes a step where one is asked for; it reports whether it did.

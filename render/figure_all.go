@@ -80,8 +80,9 @@ func (a artist) often() (layers []layer, entries []entry) {
 	return layers, append([]entry{{"volume to be examined", dashed(), white(), false}}, entries...)
 }
 
-// positionsHeight is how high the small drawing on the crew's sheet may be.
-const positionsHeight = 45.0
+// How large the small drawing on the crew's sheet may be, so that the key numbers
+// have room beside it.
+const positionsWidth, positionsHeight = 110.0, 47.0
 
 // positions draws where the wedges stand and nothing else, small enough for the
 // crew's sheet.
@@ -94,7 +95,7 @@ func (a artist) positions() (Figure, bool) {
 	if slices.ContainsFunc(all, func(p technique.Placement) bool { return p.Flange != nil }) {
 		high = positionsHeight + 20 // wedges stand upright on the flange
 	}
-	drawing, scaleName := fittedIn(2, high, func(s scale) *draft {
+	drawing, scaleName := fittedIn(2, positionsWidth, high, func(s scale) *draft {
 		d := a.section(s, all, len(all))
 		if a.tee() {
 			d.shorten(all)
@@ -107,7 +108,7 @@ func (a artist) positions() (Figure, bool) {
 	})
 	return Figure{
 		Name:    "positions",
-		Caption: "Where the wedges stand, section across the weld, scale " + scaleName,
+		Caption: "Where the wedges stand, scale " + scaleName,
 		Alt:     "Section across the weld with the wedges of all groups and their distances from the weld centreline.",
 		Drawing: drawing,
 	}, true

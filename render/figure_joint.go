@@ -15,7 +15,7 @@ const jointHeight = 85.0
 // joint draws the edges as they are prepared, each face with the name that the
 // tables give it, with angles, radii, root face and root gap.
 func (a artist) joint() (Figure, bool) {
-	drawing, scaleName := fittedIn(10, jointHeight, func(s scale) *draft { return a.jointAt(s) })
+	drawing, scaleName := fittedIn(10, figureWidth, jointHeight, func(s scale) *draft { return a.jointAt(s) })
 	return Figure{
 		Name:    "joint",
 		Caption: "Preparation of the edges, scale " + scaleName,

@@ -51,7 +51,7 @@ func (a artist) predicted(g *technique.Group) (Figure, bool) {
 			fmt.Sprintf("Flat flaw of %s, tilted as face %s, from side %s", a.length(m.Height), m.Face, m.Side), false})
 		shown, grid = shown+" and of a flat flaw", grid+" and "+a.length(flat.Step())
 	}
-	drawing, scaleName := fittedIn(5, mapHeight, func(s scale) *draft {
+	drawing, scaleName := fittedIn(5, figureWidth, mapHeight, func(s scale) *draft {
 		// Beside each other; or over each other, each with its legend beside it,
 		// where the scale is then larger.
 		d := a.panels(s, g, panels, false)

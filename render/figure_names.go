@@ -37,12 +37,25 @@ func (d *sectionDraft) wedges(strokes bool) {
 				all = append(all, footing{outline: shown, below: p.Front.Z > 0 && p.Flange == nil, flange: p.Flange != nil})
 				same = len(all) - 1
 			}
-			if name := g.Set.Name; !slices.Contains(all[same].groups, name) {
+			name := g.Set.Name
+			if !strokes {
+				name = shortName(name)
+			}
+			if !slices.Contains(all[same].groups, name) {
 				all[same].groups = append(all[same].groups, name)
 			}
 		}
 	}
 	d.wedgeNames(all)
+}
+
+// shortName is a name by its beginning and its end, for a small figure.
+func shortName(name string) string {
+	const most, kept = 14, 6
+	if runes := []rune(name); len(runes) > most {
+		return string(runes[:kept]) + "…" + string(runes[len(runes)-kept:])
+	}
+	return name
 }
 
 // nameRow is between the baselines of names over each other.

@@ -23,7 +23,7 @@ func (a artist) wedgeViews() (Figure, bool) {
 		return Figure{}, false
 	}
 	rows := math.Ceil(float64(len(uses)) / 3)
-	drawing, scaleName := fittedIn(2, min(wedgeHeight*rows, figureHeight), func(s scale) *draft { return a.wedgesAt(s, uses) })
+	drawing, scaleName := fittedIn(2, figureWidth, min(wedgeHeight*rows, figureHeight), func(s scale) *draft { return a.wedgesAt(s, uses) })
 	var names []string
 	shown := ", with the distance from the wedge front to the exit point and the length of the contact face."
 	for _, u := range uses {

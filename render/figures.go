@@ -73,11 +73,11 @@ type scale struct {
 // fitted draws at the largest scale at which the drawing fits, and returns the
 // drawing with the scale's name.
 func fitted(largest float64, draw func(scale) *draft) (Drawing, string) {
-	return fittedIn(largest, figureHeight, draw)
+	return fittedIn(largest, figureWidth, figureHeight, draw)
 }
 
-// fittedIn is fitted with a height of one's own.
-func fittedIn(largest, height float64, draw func(scale) *draft) (Drawing, string) {
+// fittedIn is fitted with a width and height of one's own.
+func fittedIn(largest, width, height float64, draw func(scale) *draft) (Drawing, string) {
 	scales := []scale{{10, "10:1"}, {5, "5:1"}, {2, "2:1"}, {1, "1:1"}, {0.5, "1:2"}, {0.2, "1:5"}, {0.1, "1:10"},
 		{0.05, "1:20"}, {0.02, "1:50"}, {0.01, "1:100"}}
 	var d Drawing
@@ -87,7 +87,7 @@ func fittedIn(largest, height float64, draw func(scale) *draft) (Drawing, string
 			continue
 		}
 		d, name = draw(s).finish(), s.text
-		if d.width <= figureWidth && d.height <= height {
+		if d.width <= width && d.height <= height {
 			break
 		}
 	}

@@ -45,7 +45,7 @@ func faults(pages []*page, s sheet) []string {
 			out = append(out, fmt.Sprintf("page %d: ", n+1)+fmt.Sprintf(format, args...))
 		}
 		outside := func(b box, what string, furniture bool) {
-			top, bottom := s.top, s.foot()
+			top, bottom := min(s.top, p.begin), s.foot()
 			if furniture {
 				top, bottom = 8, s.height-8
 			}

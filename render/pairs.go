@@ -19,7 +19,11 @@ func (l *layout) pairUp(blocks []block) []block {
 }
 
 func (l *layout) pairedTable(t *table) *table {
-	if len(t.align) != 2 || len(t.rows) < pairedFrom || t.signed {
+	from, most := pairedFrom, pairedMost
+	if l.density.onSheet() {
+		from, most = 2, 1-1e-6
+	}
+	if len(t.align) != 2 || len(t.rows) < from || t.signed {
 		return t
 	}
 	for _, row := range t.rows {
@@ -32,7 +36,7 @@ func (l *layout) pairedTable(t *table) *table {
 		return t
 	}
 	single, double := l.fit(t), l.fit(pairs)
-	if single.ruled || double.size < single.size || double.height(0, len(double.rows)) > pairedMost*single.height(0, len(single.rows)) {
+	if single.ruled || double.size < single.size || double.height(0, len(double.rows)) > most*single.height(0, len(single.rows)) {
 		return t
 	}
 	return pairs
@@ -45,18 +49,22 @@ const longRow = 1.3
 // inPairs is the table with two rows in each, where they are short: read from
 // left to right they are in the same order.
 func (l *layout) inPairs(t *table) *table {
-	p := &table{paired: true, align: append(t.align[:2:2], t.align...)}
+	p := &table{paired: true, key: t.key, align: append(t.align[:2:2], t.align...)}
 	marks := t.marks
 	if t.head != nil {
 		p.head = append(t.head[:2:2], t.head...)
 		p.marks, marks = append(p.marks, marks[0]), marks[1:]
 	}
+	longest := longRow
+	if l.density.onSheet() && !t.key {
+		longest = 1
+	}
 	short := func(i int) bool {
 		wide := 0.0
-		for _, cell := range t.rows[i] {
-			wide += l.measure(cell, l.at(tableSize)).widest() + 2*cellPadX
+		for c, cell := range t.rows[i] {
+			wide += l.measure(cell, l.at(tableSize)*l.ratio(t, t.rows, i, c, 1)).widest() + 2*cellPadX
 		}
-		return wide < longRow*l.width()/2
+		return wide < longest*l.width()/2
 	}
 	for i := 0; i < len(t.rows); i++ {
 		row, changed := t.rows[i][:2:2], marks[i]
@@ -71,16 +79,23 @@ func (l *layout) inPairs(t *table) *table {
 	return p
 }
 
+// labelMost is the share of the width up to which a label is kept on one line.
+const labelMost = 0.18
+
 // alone reports whether the first half of a row has the whole width.
 func (t *table) alone(row [][]span) bool { return t.paired && len(row[2]) == 0 && len(row[3]) == 0 }
 
 // pairWidths are the widths of the columns of rows that stand in pairs: those of
-// both halves are alike.
-func (f columnFit) pairWidths(t *table, all [][][]span, width float64) []float64 {
+// both halves are alike. The labels of rows that have the whole width may have to
+// be whole too.
+func (f columnFit) pairWidths(t *table, all [][][]span, width float64, whole bool) []float64 {
 	h := columnFit{least: make([]float64, 2), most: make([]float64, 2)}
 	for r, texts := range f.texts {
 		for from := 0; from < 4; from += 2 {
 			if t.alone(all[r]) {
+				if label := texts[0] + 2*cellPadX; whole && label < labelMost*width {
+					h.least[0] = max(h.least[0], label)
+				}
 				break
 			}
 			h.texts = append(h.texts, texts[from:from+2])
@@ -90,7 +105,7 @@ func (f columnFit) pairWidths(t *table, all [][][]span, width float64) []float64
 		}
 	}
 	for c := range 2 {
-		h.least[c] = max(f.least[c], f.least[c+2])
+		h.least[c] = max(h.least[c], f.least[c], f.least[c+2])
 		h.most[c] = max(h.most[c], h.least[c])
 	}
 	half, free := h.most, width/2-total(h.most)

@@ -75,7 +75,7 @@ func (t *table) parts(i int, row *archive.Element) []*archive.Element {
 			break // the one before runs over all columns
 		}
 		role := "TD"
-		if isBold(cell) && (c == 0 || t.head == nil) {
+		if names := isBold(cell) && (c == 0 || t.head == nil); names && !t.key || t.key && t.head == nil && c%2 == 0 {
 			role = "TH"
 		}
 		cells[c] = row.Add(role)

@@ -75,13 +75,19 @@ func (l *layout) fit(t *table) *tableFit {
 	}
 	var f *tableFit
 	large := []float64{1}
-	if t.key {
+	switch {
+	case t.key && l.density.onSheet():
+		large = l.density.keyRatios(l.at(tableSize))
+	case t.key:
 		large = []float64{1.8, 1.6, 1.4, 1.2, 1}
 	}
 	for _, size := range []float64{tableSize, 7.5, leastSize} {
 		for _, k := range large {
 			var fits bool
-			if f, fits = l.fitAt(t, max(l.at(size), leastSize), k); fits {
+			if f, fits = l.fitAt(t, max(l.at(size), leastSize), k, false); fits {
+				if even, fits := l.fitAt(t, f.size, k, true); fits && even.height(0, len(even.rows)) <= f.height(0, len(f.rows)) {
+					f = even
+				}
 				l.fits[t] = f
 				return f
 			}
@@ -93,8 +99,8 @@ func (l *layout) fit(t *table) *tableFit {
 
 // fitAt fits the table at one size; it reports whether no word had to be broken.
 // The bold cells of a table of key numbers are larger by a ratio, and fit if each
-// is one line.
-func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
+// is one line. The columns after the first may have to be alike in width.
+func (l *layout) fitAt(t *table, size, large float64, even bool) (*tableFit, bool) {
 	f := &tableFit{size: size, leading: size * 0.49 * l.density.leading, fraction: make([]float64, len(t.align)), padY: l.gap(cellPadY)}
 	all := t.rows
 	heads := 0
@@ -106,7 +112,7 @@ func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
 	for r, row := range all {
 		settings[r] = make([]setting, len(row))
 		for c, cell := range row {
-			s := l.measure(l.withPages(cell), size*ratio(t, all, r, c, large))
+			s := l.measure(l.withPages(cell), size*l.ratio(t, all, r, c, large))
 			settings[r][c] = s
 			if isBand(row) {
 				continue // it may run over all columns
@@ -132,9 +138,14 @@ func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
 			f.fraction[c] = l.fractions(t.rows, c, size)
 		}
 	}
-	if t.paired {
-		f.widths = fit.pairWidths(t, all, l.width())
-	} else {
+	switch {
+	case even:
+		if f.widths = fit.alike(l.width()); f.widths == nil || !l.density.onSheet() || !t.key || t.head == nil {
+			return f, false
+		}
+	case t.paired:
+		f.widths = fit.pairWidths(t, all, l.width(), l.density.onSheet())
+	default:
 		f.widths = fit.widths(l.width())
 	}
 	if over := l.width() / total(f.widths); t.key && over > 1 {
@@ -145,7 +156,7 @@ func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
 	fits := total(fit.least) <= total(f.widths)+1e-6
 	for r := range all {
 		row := rowFit{cells: make([][]textLine, len(all[r])), ratios: make([]float64, len(all[r])), band: isBand(all[r])}
-		deepest, written := 1.0, 0
+		deepest, written := l.density.label, 0
 		for c := range all[r] {
 			width := f.widths[c]
 			switch {
@@ -155,9 +166,9 @@ func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
 				width = total(f.widths[1:])
 			}
 			row.cells[c] = settings[r][c].lines(width - 2*cellPadX)
-			row.ratios[c] = ratio(t, all, r, c, large)
-			deepest = max(deepest, row.ratios[c]*float64(len(row.cells[c])))
-			fits = fits && (row.ratios[c] == 1 || len(row.cells[c]) == 1)
+			row.ratios[c] = l.ratio(t, all, r, c, large)
+			deepest = max(deepest, row.ratios[c]*float64(len(row.cells[c]))+f.drop(row.ratios[c])/f.leading)
+			fits = fits && (row.ratios[c] <= 1 || len(row.cells[c]) <= 1)
 			if len(row.cells[c]) > 0 {
 				written++
 			}
@@ -176,14 +187,6 @@ func (l *layout) fitAt(t *table, size, large float64) (*tableFit, bool) {
 		f.rows = append(f.rows, row)
 	}
 	return f, fits
-}
-
-// ratio is that of the type of a cell to that of its table.
-func ratio(t *table, rows [][][]span, r, c int, large float64) float64 {
-	if t.key && isBold(rows[r][c]) && (t.head == nil || r > 0) {
-		return large
-	}
-	return 1
 }
 
 func total(xs []float64) float64 {
@@ -381,7 +384,7 @@ func (l *layout) row(t *table, f *tableFit, row rowFit, y float64, head bool, ce
 		}
 		inner := f.widths[c] - 2*cellPadX
 		fm := format{f.size * row.ratios[c], f.leading * row.ratios[c], t.align[c], black()}
-		top := y + f.padY
+		top := y + f.padY + f.drop(row.ratios[c])
 		if t.key {
 			top = y + (row.height-float64(len(cell))*fm.leading)/2
 		}

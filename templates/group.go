@@ -27,9 +27,11 @@ type group struct {
 	Spreads                                                            []beamWidth
 	Fitted                                                             bool // the face fits the pipe, so that a width in the section is known
 	Depths                                                             []pairDepth
-	Wave, Aperture, Focus, Legs                                        md // of beams
+	Wave, Aperture, Focus, Legs, LegNumbers                            md // of beams
 	Fixed, Stepping                                                    md // linear
 	Path, Region, Grid, Transmission, Store, Fidelity, FidelityBy, Hit md // tfm
+	Active                                                             md // elements, first to last
+	Bounds                                                             md // of the region, in short
 	Measured                                                           bool
 	GratingLobe                                                        bool
 
@@ -138,6 +140,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		v.Path = esc(set.Path)
 		v.Region = "from " + p.length(r.Near) + " on the probe's side of the centreline to " + p.length(r.Far) +
 			" beyond it, at depths from " + p.length(r.Top) + " to " + p.length(r.Bottom)
+		v.Bounds = p.length(r.Near) + " near side, " + p.length(r.Far) + " far side; depth " + p.length(r.Top) + " to " + p.length(r.Bottom)
 		v.Grid = p.given(lengthOf(set.Grid), lengthUnit, si.Down)
 		v.Transmission = transmission(p, set.Transmission)
 		v.FidelityBy = esc(set.FidelityBy)
@@ -148,6 +151,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		v.Method = "phased-array sectorial scan"
 		v.Wave = esc(set.Wave)
 		v.Aperture = md(fmt.Sprintf("%d elements, %d to %d", set.Aperture.Count, set.Aperture.First, set.Aperture.First+set.Aperture.Count-1))
+		v.Active = md(fmt.Sprintf("%d to %d", set.Aperture.First, set.Aperture.First+set.Aperture.Count-1))
 		if v.Linear {
 			v.seeStepping(p, set)
 		}
@@ -159,7 +163,7 @@ func seeGroup(x values, i int, g technique.Group) group {
 		default:
 			v.Focus = "none"
 		}
-		v.Legs = legs(p, set.Legs)
+		v.Legs, v.LegNumbers = legs(p, set.Legs), legNumbers(p, set.Legs)
 	}
 	for _, pl := range g.Placements {
 		v.Placements = append(v.Placements, seePlacement(p, path, pl))
@@ -360,6 +364,15 @@ func seeFace(p *printer, f technique.FaceIncidence) face {
 		v.Worst = p.computed(angleOf(f.Worst), angleOne, si.Up)
 	}
 	return v
+}
+
+// legNumbers are the legs by number alone.
+func legNumbers(p *printer, ns []int) md {
+	var all []string
+	for _, n := range ns {
+		all = append(all, fmt.Sprint(n))
+	}
+	return p.list(all)
 }
 
 func legs(p *printer, ns []int) md {

@@ -111,6 +111,13 @@ func Of(job *schema.Job) *Tongue {
 	return &t
 }
 
+// keeps holds a text back from translation.
+func (t *Tongue) keeps(text md) {
+	if t != nil {
+		t.said[string(text)] = string(text)
+	}
+}
+
 func (t *Tongue) keep(field string, v reflect.Value) {
 	switch v.Kind() {
 	case reflect.Pointer:

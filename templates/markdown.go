@@ -155,6 +155,10 @@ func functions(v *view, t *technique.Technique, figures []Figure, tongue *Tongue
 		"stop": func(text md) md { return stop(tongue.say(text)) },
 		// say is what the templates of another language pass all through that they print.
 		"say": tongue.printed,
+		// brief shortens a text for a page that has to be one: brief 150 "11" .Scan.Datum.
+		"brief": func(most int, section string, text any) md {
+			return brief(tongue, most, section, text)
+		},
 		// zero tells whether a printed quantity is nothing.
 		"zero": func(printed md) bool { return !strings.ContainsAny(string(printed), "123456789") },
 		// inc counts a list from 1.

@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"soundwrit/internal/acquisition"
 	cover "soundwrit/internal/coverage"
@@ -51,6 +52,7 @@ type reference struct {
 	Reflector, Level, Gain, Evaluated md
 	Transfer, Temperature             md
 	Interval, Sensitivity, Range      md
+	Evaluate, Span                    md // Evaluated and Range in short
 	Encoder, EncoderLength            md
 	Occasions                         []md
 	Curve                             []point
@@ -87,6 +89,10 @@ func seeReference(p *printer, t *technique.Technique) reference {
 		v.Range = p.given(lengthOf(c.Range), lengthUnit, si.Down)
 	case share:
 		v.Range = p.given(ratioOf(c.RangeShare), percentUnit, si.Down) + " of the reading"
+	}
+	v.Evaluate = md(strings.TrimPrefix(string(v.Evaluated), "a level "))
+	if v.Span = v.Range; length && share {
+		v.Span = p.given(lengthOf(c.Range), lengthUnit, si.Down) + ", at most " + p.given(ratioOf(c.RangeShare), percentUnit, si.Down)
 	}
 	for _, c := range t.Curve {
 		v.Curve = append(v.Curve, point{

@@ -33,7 +33,7 @@ func (v *group) seeSingle(p *printer, g technique.Group) {
 		v.Method += " to send and one to receive"
 	}
 	if !v.Straight {
-		v.Wave, v.Legs = esc(set.Wave), legs(p, set.Legs)
+		v.Wave, v.Legs, v.LegNumbers = esc(set.Wave), legs(p, set.Legs), legNumbers(p, set.Legs)
 		v.Method += ", " + p.given(angleOf(g.Single.Probe.Angle), angleUnit, si.Nearest)
 	} else if v.Parent {
 		v.Method += ", for laminations of the parent metal"

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"unicode"
@@ -105,6 +106,44 @@ func stop(text md) md {
 		return text
 	}
 	return text + "."
+}
+
+// brief is a text, or several as a list, of no more than some characters: what is
+// longer ends in a pointer to the section that says all. It is the job's text,
+// that no language has other words for.
+func brief(tongue *Tongue, most int, section string, text any) md {
+	whole, ok := text.(md)
+	if list, several := text.([]md); several {
+		for i, one := range list {
+			if i > 0 {
+				whole += "; "
+			}
+			whole += tongue.say(one)
+		}
+		tongue.keeps(whole)
+	} else if !ok {
+		whole = md(fmt.Sprint(text))
+	}
+	if utf8.RuneCountInString(string(whole)) <= most {
+		return whole
+	}
+	short := md(fmt.Sprintf("%s… %s\u00A0[%s](#section:%s?)", begin(string(whole), most), tongue.Say("see"), section, section))
+	tongue.keeps(short)
+	return short
+}
+
+// begin is the beginning of a text, of whole words: up to where it pauses, if that
+// is late enough, and never up to a number whose unit may follow.
+func begin(text string, most int) string {
+	text = string([]rune(text)[:most])
+	text = text[:max(0, strings.LastIndexByte(text, ' '))]
+	if i := max(strings.LastIndex(text, ". "), strings.LastIndex(text, ", "), strings.LastIndex(text, "; ")); 3*i > 2*len(text) {
+		return text[:i+1] + " "
+	}
+	for text != "" && unicode.IsDigit(rune(text[len(text)-1])) {
+		text = text[:max(0, strings.LastIndexByte(text, ' '))]
+	}
+	return text
 }
 
 // list joins words as a sentence does: "a, b and c".

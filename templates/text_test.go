@@ -86,3 +86,26 @@ func TestStopEndsASentenceOnce(t *testing.T) {
 		}
 	}
 }
+
+// A shortened text ends where it pauses or between words, never at a number whose
+// unit it cuts off, and says where the rest is.
+func TestBriefEndsWell(t *testing.T) {
+	for _, c := range []struct {
+		most     int
+		in, want md
+	}{
+		{40, "free of spatter for 200 mm on each side", "free of spatter for 200 mm on each side"},
+		{18, "free of spatter for 200 mm on each side", "free of spatter… see\u00A0[8](#section:8?)"},
+		{24, "free of spatter for 200 mm on each side", "free of spatter for… see\u00A0[8](#section:8?)"},
+		{30, "W-1, W-2, W-3, W-4, W-5, W-6 and W-7", "W-1, W-2, W-3, W-4, W-5, … see\u00A0[8](#section:8?)"},
+		{9, "unbrokenword", "… see\u00A0[8](#section:8?)"},
+		{12, `\*\*bold\*\* and more`, "… see\u00A0[8](#section:8?)"},
+	} {
+		if got := brief(nil, c.most, "8", c.in); got != c.want {
+			t.Errorf("%q in %d: %q, want %q", c.in, c.most, got, c.want)
+		}
+	}
+	if got := brief(nil, 30, "12", []md{"at the start", "in doubt"}); got != "at the start; in doubt" {
+		t.Errorf("a list: %q", got)
+	}
+}

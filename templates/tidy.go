@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -24,13 +25,21 @@ func tidy(text string) (string, error) {
 			out = append(out, "")
 		}
 	}
-	heading := ""
+	heading, apart := "", false
+	var shared []string // rows that wait for the table below
 	for i := 0; i < len(lines); {
 		line := lines[i]
 		switch {
 		case strings.HasPrefix(line, "|"):
 			var rows []string
 			rows, i = tableRows(lines, i)
+			if apart {
+				rows, shared = sharedApart(rows)
+				apart = false
+			} else if len(rows) > 1 {
+				rows = slices.Concat(rows[:2], shared, rows[2:])
+				shared = nil
+			}
 			aligned, err := align(rows)
 			if err != nil {
 				return "", fmt.Errorf("table under %q: %w", heading, err)
@@ -39,6 +48,8 @@ func tidy(text string) (string, error) {
 			out = append(out, aligned...)
 			out = append(out, "")
 			continue
+		case line == sharedNext:
+			apart = true
 		case line == "":
 			if !(len(out) > 0 && inItem(out[len(out)-1]) && startsItem(next(lines, i))) {
 				blank()
@@ -51,6 +62,9 @@ func tidy(text string) (string, error) {
 			out = append(out, line)
 		}
 		i++
+	}
+	if len(shared) > 0 {
+		return "", fmt.Errorf("under %q: no table follows for what the columns of a table share", heading)
 	}
 	return strings.Trim(strings.Join(out, "\n"), "\n") + "\n", nil
 }
@@ -91,6 +105,30 @@ func tableRows(lines []string, i int) (rows []string, end int) {
 		i = j
 	}
 	return rows, i
+}
+
+// sharedNext is the comment before a table whose columns are compared: what they
+// all say alike goes into the table of items and values that follows.
+const sharedNext = "<!-- shared -->"
+
+// sharedApart takes the rows that say the same in each of several columns out of
+// a table, so that what differs is seen. Bold ones stay, since these are looked
+// for by column.
+func sharedApart(rows []string) (own, shared []string) {
+	own = rows[:min(2, len(rows)):2]
+	for _, row := range rows[len(own):] {
+		cells := splitCells(row)
+		alike := len(cells) > 2 && !strings.HasPrefix(cells[1], "**")
+		for _, c := range cells[min(2, len(cells)):] {
+			alike = alike && c == cells[1]
+		}
+		if alike {
+			shared = append(shared, "| "+cells[0]+" | "+cells[1]+" |")
+		} else {
+			own = append(own, row)
+		}
+	}
+	return own, shared
 }
 
 var delimiter = regexp.MustCompile(`^\|( *:?-+:? *\|)+$`)

@@ -12,11 +12,21 @@ func TestTidy(t *testing.T) {
 		{"two tables", "| a |\n| --- |\n| 1 |\n\n| b |\n| --- |\n| 2 |", "| a   |\n| --- |\n| 1   |\n\n| b   |\n| --- |\n| 2   |\n"},
 		{"escaped bar", "| a | b |\n| - | - |\n| x\\|y | \\\\ |", "| a    | b   |\n| ---- | --- |\n| x\\|y | \\\\  |\n"},
 		{"list", "- a\n\n- b\n\ntext\n\n1. a\n\n2. b", "- a\n- b\n\ntext\n\n1. a\n2. b\n"},
+		{"what columns share", "<!-- shared -->\n\n| g | a | b |\n| - | - | - |\n| x | **1** | **1** |\n| y | 2 | 2 |\n| z | 3 | 4 |\n\n| | |\n| - | - |\n| w | 5 |\n",
+			"| g   | a     | b     |\n| --- | ----- | ----- |\n| x   | **1** | **1** |\n| z   | 3     | 4     |\n\n|     |     |\n| --- | --- |\n| y   | 2   |\n| w   | 5   |\n"},
+		{"one column shares nothing", "<!-- shared -->\n\n| g | a |\n| - | - |\n| y | 2 |\n", "| g   | a   |\n| --- | --- |\n| y   | 2   |\n"},
 		{"heading", "## A\ntext\n## B\n", "## A\n\ntext\n\n## B\n"},
 	} {
 		if got, err := tidy(c.in); err != nil || got != c.want {
 			t.Errorf("%s: %q, %v, want %q", c.name, got, err, c.want)
 		}
+	}
+}
+
+// Rows are not lost where a house's template has no table for them.
+func TestSharedRowsNeedATable(t *testing.T) {
+	if out, err := tidy("<!-- shared -->\n\n| g | a | b |\n| - | - | - |\n| y | 2 | 2 |\n| z | 3 | 4 |\n\ntext\n"); err == nil {
+		t.Errorf("rows are lost: %q", out)
 	}
 }
 
