@@ -218,7 +218,7 @@ func (a artist) wedgePanel(s scale, u wedgeUse) *draft {
 		y += 4.4
 	}
 	row(exit.x, exit.y, "front to exit point "+a.worked(si.Length(math.Abs(float64(p.Along(p.Front)-p.Along(p.Exit))))))
-	length := si.Unknown[si.Length]()
+	var length si.Length
 	if one := singleProbe(g); one != nil {
 		length = one.Length
 	} else {
