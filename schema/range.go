@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"soundwrit/internal/diag"
 	"soundwrit/internal/si"
 )
 
@@ -63,4 +64,19 @@ func (j *Job) Sized(thickness, diameter si.Length) *Job {
 		follows(&k.Groups[i].DepthZone.To)
 	}
 	return &k
+}
+
+// Misfit returns what of the job cannot be true of its part, which may have been
+// given another size than the file's: such as a root face higher than the wall.
+// Limits, and other places that have a part in it, are left out, since they quote
+// the sizes of the file.
+func (j *Job) Misfit() []diag.Finding {
+	var errors []diag.Finding
+	for _, f := range check(j) {
+		if f.Level == diag.Error {
+			f.Limit, f.Also = "", nil
+			errors = append(errors, f)
+		}
+	}
+	return errors
 }

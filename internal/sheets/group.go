@@ -180,6 +180,9 @@ func (m *Master) reason(s size) string {
 			return fmt.Sprintf("group %s looks from a side without access", g.Name)
 		}
 	}
+	if misfit := job.Misfit(); len(misfit) > 0 {
+		return misfit[0].Message
+	}
 	return open(technique.Sketch(job, m.House...))
 }
 

@@ -97,33 +97,46 @@ func ordered(list []si.Length) []si.Length {
 	return slices.CompactFunc(list, func(a, b si.Length) bool { return math.Abs(float64(a-b)) <= 1e-9*float64(b) })
 }
 
-// sized works the technique out for a part of one size.
+// sized works the technique out for a part of one size. Where that cannot be, the
+// reason is all that is said of it: what rules miss then follows from it.
 func (s *sheet) sized(size RangePoint, house []HouseBook) RangePoint {
-	t := compute(s.Job.Sized(size.Thickness, size.Diameter), house, false)
 	p := size
 	p.Nominal = size.Thickness == s.Job.Part.Thickness && (size.Diameter == s.Job.Part.OutsideDiameter || !si.Known(size.Diameter))
-	p.Coverage, p.Square = t.Coverage.Share, si.Unknown[si.Ratio]()
+	p.Coverage, p.Square = si.Unknown[si.Ratio](), si.Unknown[si.Ratio]()
+	p.SpeedLimit, p.Time = si.Unknown[si.Speed](), si.Unknown[si.Time]()
+	job := s.Job.Sized(size.Thickness, size.Diameter)
+	if p.leave(job.Misfit()) {
+		return p
+	}
+	t := compute(job, house, false)
+	if p.leave(slices.DeleteFunc(slices.Clone(t.Findings), func(f diag.Finding) bool { return f.Level != diag.Error })) {
+		return p
+	}
+	p.leave(slices.DeleteFunc(t.Findings, func(f diag.Finding) bool { return !f.Open() }))
+	p.Coverage = t.Coverage.Share
 	for _, f := range t.Faces {
 		if !f.Face.RootFace && !(f.Within >= p.Square) {
 			p.Square = f.Within
 		}
 	}
-	p.SpeedLimit, p.Time = si.Unknown[si.Speed](), si.Unknown[si.Time]()
 	if v, ok := t.Value("scan.speed_limit"); ok {
 		p.SpeedLimit = si.Speed(v.Q.SI)
 	}
 	if v, ok := t.Value("scan.time"); ok {
 		p.Time = si.Time(v.Q.SI)
 	}
-	for _, f := range t.Findings {
-		if f.Open() {
-			p.findings = append(p.findings, f)
-			p.Open = append(p.Open, strings.TrimSpace(f.Rule+" "+f.Subject))
-		}
+	return p
+}
+
+// leave takes over what is open, and reports whether anything is.
+func (p *RangePoint) leave(open []diag.Finding) bool {
+	p.findings = open
+	for _, f := range open {
+		p.Open = append(p.Open, strings.TrimSpace(f.Rule+" "+f.Subject))
 	}
 	slices.Sort(p.Open)
 	p.Open = slices.Compact(p.Open)
-	return p
+	return len(open) > 0
 }
 
 // between searches for the sizes at which what is open changes, and returns the
@@ -211,14 +224,16 @@ func (s *sheet) rangeFindings() {
 	for _, k := range order {
 		f := sample[k]
 		a, b := first[k], last[k]
+		at := a.Thickness
 		f.Message = fmt.Sprintf("on a part %s thick: %s", s.fromTo(a.Thickness, b.Thickness), f.Message)
 		if si.Known(a.Diameter) && si.Known(s.Job.Part.Range.DiameterFrom) {
 			f.Message = fmt.Sprintf("on a pipe of diameter %s, %s thick: %s", s.fromTo(a.Diameter, b.Diameter), s.fromTo(a.Thickness, b.Thickness), sample[k].Message)
+			at = a.Diameter
 		}
 		f.Also = append([]diag.Also{{At: f.At, Message: f.Path + " decides it"}}, f.Also...)
 		f.At, f.Path = s.Job.At(path), path
 		if f.Actual != "" {
-			f.Actual += " at " + s.mm(a.Thickness, si.Nearest)
+			f.Actual += " at " + s.mm(at, si.Nearest)
 		}
 		f.Remedy = "narrow the range, or: " + f.Remedy
 		if sample[k].Level == diag.Error {

@@ -68,6 +68,35 @@ func TestNoSmallestWhereASizeIsNotKnown(t *testing.T) {
 }
 
 // A tfm region that reaches the bottom follows it, one that does not stays.
+// On a part of 4 mm an upper half of 8 mm cannot be, and no second leg at 45° and
+// more reaches the bore of a pipe of 60 mm with a wall of 16 mm: sin 45° · 30 / 14 is
+// more than 1. Nothing is computed there, and only the reason is told, not that
+// the probe, say, were not stated.
+func TestSizeThatCannotBeTellsOnlyWhy(t *testing.T) {
+	for _, c := range []struct{ sizes, rule, at string }{
+		{"{thickness: {from: 4 mm, to: 16 mm}}", "preparation-too-deep", "8 mm at 4.0 mm"},
+		{"{outside_diameter: {from: 60 mm, to: 508 mm}}", "never-reaches-wall", "45.0° at 60.0 mm"},
+	} {
+		tech, _ := read(t, "header-seam", "\npart:\n", "\npart:\n  range: "+c.sizes+"\n")
+		told := false
+		for _, f := range tech.Findings {
+			if f.Path != "part.range" {
+				continue
+			}
+			told = told || f.Rule == c.rule && f.Actual == c.at
+			if strings.Contains(f.Message, "not stated") || strings.Contains(f.Message, "not known") {
+				t.Errorf("%s: %s", c.sizes, f.Message)
+			}
+		}
+		if !told {
+			t.Errorf("%s: %s is not told: %v", c.sizes, c.rule, tech.Findings)
+		}
+		if first := tech.Range[0]; si.Known(first.Coverage) || si.Known(first.SpeedLimit) {
+			t.Errorf("%s: %v of the volume, %v, where nothing can be computed", c.sizes, first.Coverage, first.SpeedLimit)
+		}
+	}
+}
+
 func TestRegionFollowsThickness(t *testing.T) {
 	tech, _ := read(t, "vessel-seam")
 	was := tech.Job.Part.Thickness
