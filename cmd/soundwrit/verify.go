@@ -85,7 +85,7 @@ func (v *verifyVerb) Run(s *streams) error {
 			}
 			a, err := attachedTo(data)
 			if err != nil {
-				say(false, "%s: NOT to be told what it is made of: it is %v", v.Files[i], err)
+				say(false, "%s: NOT verified: it is %v", v.Files[i], err)
 				continue
 			}
 			verdict, ok, err := a.made(data, wording)
