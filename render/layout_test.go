@@ -88,6 +88,15 @@ func faults(pages []*page, s sheet) []string {
 				add("heading %q stands alone at the foot", m.title)
 			}
 		}
+		for _, r := range p.rects {
+			// A title between the rows of a table is grey over its whole width.
+			title := slices.IndexFunc(p.texts, func(x placedText) bool {
+				return r.colour == grey(0xF2) && x.style == bold && x.y > r.y && x.y < r.y+r.height
+			})
+			if title >= 0 && !slices.ContainsFunc(p.texts, func(x placedText) bool { return x.y > r.y+r.height && x.y < s.foot() }) {
+				add("the title %q of rows stands alone at the foot", p.texts[title].text)
+			}
+		}
 	}
 	return out
 }
@@ -134,6 +143,9 @@ func TestRandomDocumentsAreLaidOutWithoutFault(t *testing.T) {
 			case 3:
 				b.WriteString("| a | b | c |\n| --- | :---: | ---: |\n")
 				for range rapid.IntRange(1, 30).Draw(t, "rows") {
+					if rapid.IntRange(0, 3).Draw(t, "title") == 0 {
+						b.WriteString("| **Title** of rows | | |\n")
+					}
 					b.WriteString("| " + sentence(12) + " | " + sentence(4) + " | 1.5 |\n")
 				}
 				b.WriteString("\n")

@@ -273,13 +273,21 @@ func (f *tableFit) height(from, to int) float64 {
 }
 
 // breaksBefore reports whether row i begins a page although it would fit on
-// this one: so that no single row is left to stand on the next.
+// this one: so that no single row is left to stand on the next, and no title is
+// parted from the row below it.
 func (f *tableFit) breaksBefore(i int, l *layout) bool {
-	if f.rows[i].band && i+1 < len(f.rows) {
-		return f.height(i, i+2) > l.room() // a title does not stand alone
-	}
 	last := len(f.rows) - keptRows
-	return i >= 2 && i == last && f.height(i, len(f.rows)) > l.room()
+	for last > 0 && f.rows[last-1].band {
+		last--
+	}
+	if i >= 2 && i == last && f.height(i, len(f.rows)) > l.room() {
+		return true
+	}
+	below := i
+	for f.rows[below].band && below+1 < len(f.rows) {
+		below++
+	}
+	return below > i && f.height(i, below+1) > l.room()
 }
 
 // place sets the rows; a row stays on one page unless it is higher than a page,
