@@ -35,6 +35,10 @@ func (contents) place(l *layout) {
 		l.require(2 * contentsLead)
 		take := min(len(entries), 2*int(l.room()/contentsLead))
 		half := (take + 1) / 2
+		if half < take && entries[half-1].level == 2 && entries[half].level == 3 {
+			half-- // a chapter does not stand apart from its first section
+			take = min(take, half+int(l.room()/contentsLead))
+		}
 		top := l.y
 		for i, h := range entries[:take] {
 			if i == half {
@@ -43,7 +47,7 @@ func (contents) place(l *layout) {
 			l.right = l.left + column
 			l.entry(h)
 		}
-		l.y, l.left, l.right = top+float64(half)*contentsLead, left, right
+		l.y, l.left, l.right = top+float64(max(half, take-half))*contentsLead, left, right
 		if entries = entries[take:]; len(entries) > 0 {
 			l.newPage()
 		}

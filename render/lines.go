@@ -120,8 +120,12 @@ func (s setting) mayBreakAfter(i int) bool {
 }
 
 // unitAfter reports whether the space at i stands between a number and its unit,
-// which belong on one line.
+// which belong on one line, or before a sign that would begin a line alone, as
+// in the head of a column.
 func (s setting) unitAfter(i int) bool {
+	if r := s.glyphs[i+1].r; (r == '°' || r == '%') && (i+2 == len(s.glyphs) || s.glyphs[i+2].r == ' ' || s.glyphs[i+2].r == '\n') {
+		return true
+	}
 	if i == 0 || !unicode.IsDigit(s.glyphs[i-1].r) {
 		return false
 	}

@@ -42,9 +42,11 @@ func (l *layout) pairedTable(t *table) *table {
 	return pairs
 }
 
-// longRow is the share of half the page from which a row is too long to stand
-// beside another: it takes the whole width.
-const longRow = 1.3
+// A row that is longer than this share of half the page is too long to stand
+// beside another, and so is one whose value is this many times as long as the
+// items leave room for: it takes the whole width, since a value of three lines
+// leaves the other half empty.
+const longRow, longValue = 1.3, 1.6
 
 // inPairs is the table with two rows in each, where they are short: read from
 // left to right they are in the same order.
@@ -59,12 +61,18 @@ func (l *layout) inPairs(t *table) *table {
 	if l.density.onSheet() && !t.key {
 		longest = 1
 	}
+	half := l.width() / 2
+	wide := func(i, c int) float64 {
+		return l.measure(t.rows[i][c], l.at(tableSize)*l.ratio(t, t.rows, i, c, 1)).widest() + 2*cellPadX
+	}
+	item := 0.0
+	for i := range t.rows {
+		item = max(item, wide(i, 0))
+	}
+	room := half - min(item, half/2) // for a value: longer items go on two lines
 	short := func(i int) bool {
-		wide := 0.0
-		for c, cell := range t.rows[i] {
-			wide += l.measure(cell, l.at(tableSize)*l.ratio(t, t.rows, i, c, 1)).widest() + 2*cellPadX
-		}
-		return wide < longest*l.width()/2
+		value := wide(i, 1)
+		return wide(i, 0)+value < longest*half && value < longValue*room
 	}
 	for i := 0; i < len(t.rows); i++ {
 		row, changed := t.rows[i][:2:2], marks[i]

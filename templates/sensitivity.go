@@ -43,6 +43,11 @@ func (v *view) Radii() ([]radius, error) {
 	return rows, nil
 }
 
+// HoldsAt is the temperature at which the velocities of the document hold.
+func (v *view) HoldsAt() md {
+	return v.p.given(celsiusOf(technique.Reference), celsiusUnit, si.Nearest)
+}
+
 // Ends names the ends of the job's temperatures, of which there may be one.
 func (v *view) Ends() (ends []string) {
 	if len(v.Groups) == 0 {

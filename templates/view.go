@@ -281,7 +281,7 @@ func (v *view) seeFaces(p *printer, all []technique.FaceIncidence) {
 
 func seeDocument(d schema.Document) document {
 	units := map[string]md{
-		"in":   "inch; other quantities in SI units",
+		"in":   "inch, °F; other quantities in SI units",
 		"both": "millimetre, with inch in brackets; the millimetre value governs",
 	}[d.Units]
 	v := document{

@@ -8,6 +8,9 @@ import (
 	"soundwrit/internal/si"
 )
 
+// Reference is the temperature at which the velocities of a job hold.
+const Reference = acoustics.Reference
+
 // TemperatureNames are the temperatures at which a group is looked at, as parts
 // of the ids part.temperature.<name> and groups.<group>.temperature.<name>.angle:
 // both ends of the job's range and its middle, or one where there is no range.
