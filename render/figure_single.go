@@ -129,7 +129,7 @@ func (a artist) describeSingle(g *technique.Group, p *technique.Placement) []str
 		if !si.Known(o.NearField) {
 			drawn = "axis of the beam"
 		}
-		how = fmt.Sprintf("%s; shown are depths from %s to %s%s, and what is hatched is not", drawn, a.depth(o.Dead, si.Up), a.depth(o.Reaches, si.Down), a.through(g))
+		how = fmt.Sprintf("%s; shown: %s to %s deep%s; hatched: not shown", drawn, a.depth(o.Dead, si.Up), a.depth(o.Reaches, si.Down), a.through(g))
 	case o.Raster:
 		how = "axis at the nearest and the farthest place of a stroke, and the edges of the beam at echo −6 dB at the nearest"
 	default:

@@ -85,6 +85,36 @@ func TestGermanLeavesNoWordInEnglish(t *testing.T) {
 	}
 }
 
+// TestGermanFiguresLeaveNoLabelInEnglish draws each job in both languages: a label
+// with a word in it that reads the same in both is a name that the job gives.
+func TestGermanFiguresLeaveNoLabelInEnglish(t *testing.T) {
+	word := regexp.MustCompile(`\p{L}{3,}`)
+	for _, name := range shippedJobs(t) {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			en, de := inLanguage(t, spoken{name, "en"}), inLanguage(t, spoken{name, "de"})
+			var names []string
+			for _, g := range en.Groups {
+				names = append(names, word.FindAllString(g.Set.Name, -1)...)
+			}
+			said := map[string]bool{}
+			for _, f := range document(t, en, "A4").Figures {
+				for _, l := range f.Drawing.labels {
+					said[f.Name+": "+l.text] = true
+				}
+			}
+			for _, f := range document(t, de, "A4").Figures {
+				for _, l := range f.Drawing.labels {
+					words := slices.DeleteFunc(word.FindAllString(l.text, -1), func(w string) bool { return slices.Contains(names, w) })
+					if len(words) > 0 && said[f.Name+": "+l.text] {
+						t.Errorf("figure %s: %s", f.Name, l.text)
+					}
+				}
+			}
+		})
+	}
+}
+
 // rule is the id of a rule, by which findings and deviations name it.
 var rule = regexp.MustCompile(`[a-z][a-z0-9.-]+/[a-z0-9-]+`)
 

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 
 	"soundwrit/internal/si"
 	"soundwrit/internal/technique"
@@ -128,6 +129,24 @@ func (g group) ByDistance() (md, error) {
 		return "", nil
 	}
 	return g.V("transfer_distance")
+}
+
+// Transferred are the groups whose gain has to be carried from a block to the
+// part: not a pair, set by what it shows of the part itself, nor a beam set by
+// the part's back wall. Where there are no others, all of them, so that the form
+// can be filled in.
+func (v *view) Transferred() []group {
+	some := slices.DeleteFunc(slices.Clone(v.Groups), func(g group) bool { return g.TOFD || g.reflector == "back-wall" })
+	if len(some) == 0 {
+		return v.Groups
+	}
+	return some
+}
+
+// LacksDistance tells whether the gain that the distance asks for is not known of
+// one of them.
+func (v *view) LacksDistance() bool {
+	return slices.ContainsFunc(v.Transferred(), func(g group) bool { return !g.Has("transfer_distance") })
 }
 
 // velocity is a line of the form in which velocities are measured.

@@ -51,15 +51,53 @@ func TestSensitivityIsStated(t *testing.T) {
 	}
 }
 
+// A probe that is moved by hand in strokes records nothing: neither the text nor
+// the forms ask its crew for files, positions or lines.
+func TestStrokesAskForNoRecords(t *testing.T) {
+	text := documentOf(t, "girder-manual")
+	for _, want := range []string{"with the probe moved in strokes across the weld.", "Keep the record sheets", "of each single-element probe", "| Reflector | Leg | Response, steep | Response, main | Response, flat |"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("a document of strokes does not hold %q", want)
+		}
+	}
+	for _, other := range []string{"position recorded", "Name each file", "missing lines", "| missing line |", "Encoder: moved", "Encoder, error", "Dead elements", "focal laws"} {
+		if strings.Contains(text, other) {
+			t.Errorf("a document of strokes holds %q", other)
+		}
+	}
+}
+
+// A form of transfer correction lists what has to be carried from the block, and
+// says what to do where the gain for the distance is not known.
+func TestTransferFormLists(t *testing.T) {
+	const unknown = "Where no Gd is printed"
+	form := func(name string) string {
+		_, form, _ := strings.Cut(documentOf(t, name), "### D.5 ")
+		form, _, _ = strings.Cut(form, "| Difference V")
+		return form
+	}
+	if f := form("girder-manual"); strings.Contains(f, "| parent |") || !strings.Contains(f, "| steep |") || strings.Contains(f, unknown) {
+		t.Errorf("strokes:\n%s", f)
+	}
+	if f := form("drum-tofd"); strings.Contains(f, "| timing |") || !strings.Contains(f, "| direct |") || strings.Contains(f, unknown) {
+		t.Errorf("pairs:\n%s", f)
+	}
+	if f := form("vessel-seam"); !strings.Contains(f, unknown) {
+		t.Errorf("images:\n%s", f)
+	}
+}
+
 // Of images the gain is expected without the disc, whose law is that of one beam.
 func TestGainsOfImages(t *testing.T) {
 	text := documentOf(t, "vessel-seam")
-	for _, want := range []string{"| direct | 8 | 1 | 13.9 | 0.0 | – |", "gain is expected to rise by up to **", "Of an image all pairs of elements"} {
+	for _, want := range []string{"| direct | 8 | 1 | 13.9 | 0.0 |", "gain is expected to rise by up to **", "Of an image all pairs of elements"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("a document of images does not hold %q", want)
 		}
 	}
-	if strings.Contains(text, "Of beams without a focus") {
-		t.Error("a document of images tells of beams")
+	for _, other := range []string{"Of beams without a focus", "Worth a disc of", "The disc stands square"} {
+		if strings.Contains(text, other) {
+			t.Errorf("a document of images tells of beams: %s", other)
+		}
 	}
 }
