@@ -63,6 +63,13 @@ func (g group) Row(id string) (md, error) { return g.x.row(g.prefix + id) }
 // Optional is Row, or nothing where the group has no such value.
 func (g group) Optional(id string) (md, error) { return g.x.optional(g.prefix + id) }
 
+// Toe tells whether there is a toe of a reinforcement before the wedge: a flush
+// weld has none.
+func (g group) Toe() bool {
+	toe, known := g.x.t.Value(string(g.prefix) + "toe")
+	return g.Has("toe_clearance") && !(known && toe.Q.SI == 0)
+}
+
 // Called is Optional under a name of the template's own.
 func (g group) Called(id, name string) (md, error) {
 	if !g.Has(id) {

@@ -67,6 +67,17 @@ func TestStrokesAskForNoRecords(t *testing.T) {
 	}
 }
 
+// A weld dressed flush has no toe from which a wedge could be measured.
+func TestFlushWeldHasNoToe(t *testing.T) {
+	const row = "| Wedge front to the toe of the reinforcement"
+	if strings.Contains(documentOf(t, "deck-linear"), row) || strings.Contains(documentOf(t, "drum-tofd"), row) {
+		t.Error("a distance to a toe that is not there")
+	}
+	if !strings.Contains(documentOf(t, "vessel-seam"), row) {
+		t.Error("no distance to the toe")
+	}
+}
+
 // A form of transfer correction lists what has to be carried from the block, and
 // says what to do where the gain for the distance is not known.
 func TestTransferFormLists(t *testing.T) {
