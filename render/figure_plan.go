@@ -258,7 +258,7 @@ func (a artist) lineLabels(d *draft, k float64) {
 		where := a.across(l.Front) + " from the centreline"
 		if l.Pair {
 			head = fmt.Sprintf("line %d, sides %s, %s", i+1, l.Side, surface)
-			where = a.length(max(l.Front, -l.Front)) + " from the centreline on both sides"
+			where = a.worked(max(l.Front, -l.Front)) + " from the centreline on both sides"
 		}
 		onEdge := l.Surface == "flange"
 		if onEdge { // the centreline is there the middle of the web

@@ -261,7 +261,7 @@ func (d *sectionDraft) centreline(placements []technique.Placement) {
 			continue // groups that share a probe
 		}
 		front := d.view.at(p.Front)
-		text := d.across(p.Along(p.Front))
+		text := d.front(p)
 		if p.Flange != nil {
 			if !beside[text] && len(p.Far) == 0 { // strokes are drawn with their group
 				d.besideFlange(front, p.Flange, text)

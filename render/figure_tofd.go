@@ -148,7 +148,7 @@ func (d *sectionDraft) crossing(at xy, depth si.Length) {
 // separation draws the distance between the exit points.
 func (d *sectionDraft) separation(g *technique.Group) {
 	a, b := d.view.at(g.Placements[0].Exit), d.view.at(g.Placements[1].Exit)
-	y, words := d.above-4, "separation "+d.length(g.Pair.Separation)
+	y, words := d.above-4, "separation "+d.worked(g.Pair.Separation)
 	if d.bent() {
 		words += " along the surface"
 	}

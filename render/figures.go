@@ -2,6 +2,7 @@ package render
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"soundwrit/internal/coverage"
@@ -124,8 +125,21 @@ func (a artist) dimension(l si.Length, places int) string {
 
 // across prints a position across the weld with its sign: negative on side A.
 // Both units carry it.
-func (a artist) across(x si.Length) string {
-	text := a.length(x)
+func (a artist) across(x si.Length) string { return plus(x, a.length(x)) }
+
+// front prints where a wedge front stands, as the text does: that of a pair is
+// worked out from the separation.
+func (a artist) front(p *technique.Placement) string {
+	x := p.Along(p.Front)
+	for i := range a.Groups {
+		if g := &a.Groups[i]; g.Pair != nil && slices.ContainsFunc(g.Placements, func(q technique.Placement) bool { return q.Front == p.Front }) {
+			return plus(x, a.worked(x))
+		}
+	}
+	return a.across(x)
+}
+
+func plus(x si.Length, text string) string {
 	if x > 0 {
 		text = "+" + strings.Replace(text, "(", "(+", 1)
 	}

@@ -90,7 +90,7 @@ type warm struct {
 	Groups, Temperature, Wedge, Part, Angle, Steepest, Exit, Range md
 }
 
-// warmth is a table of temperatures; Steep says that it holds steepest beams, Axes
+// warmth is a table of temperatures; Steep says that it holds the largest angles, Axes
 // that it holds axes of single-element probes, Arrays that it holds others.
 type warmth struct {
 	Rows                []warm

@@ -221,8 +221,9 @@ func (c *check) notStated(r *Rule, res *Result) string {
 	return cmp.Or(r.missing, r.message)
 }
 
-// compare holds the value against the limits. The printed value is rounded so
-// that it stands on the same side of the printed limit as the true one.
+// compare holds the value against the limits. The value is printed as elsewhere
+// in the document, to the nearest, or a share that is to reach something down; but
+// always on the same side of the printed limit as the true one.
 func (c *check) compare(r *Rule, x float64, f *facts, res *Result) bool {
 	for _, b := range r.oneOf {
 		if y, _ := b.resolve(f, c.book.language, c.in.Inch); same(x, y) {
@@ -235,15 +236,16 @@ func (c *check) compare(r *Rule, x float64, f *facts, res *Result) bool {
 	aboveLow := r.atLeast == nil || atMost(res.Low.SI, x)
 	belowHigh := r.atMost == nil || atMost(x, res.High.SI)
 	side := si.Nearest
+	if r.measure.kind == si.KindRatio && r.atLeast != nil && r.atMost == nil {
+		side = si.Down
+	}
+	printed := func(x float64, side si.Side) float64 { return r.measure.printed(x, side, c.in.Inch) }
+	away := map[bool]si.Side{true: si.Up, false: si.Down}
 	switch {
-	case !belowHigh:
-		side = si.Up
-	case !aboveLow:
-		side = si.Down
-	case r.atLeast == nil:
-		side = si.Down
-	case r.atMost == nil:
-		side = si.Up
+	case r.atLeast != nil && printed(x, side) >= printed(res.Low.SI, si.Up) != aboveLow:
+		side = away[aboveLow]
+	case r.atMost != nil && printed(x, side) <= printed(res.High.SI, si.Down) != belowHigh:
+		side = away[!belowHigh]
 	}
 	res.Actual = r.measure.text(x, side, c.in.Inch)
 	return aboveLow && belowHigh

@@ -220,6 +220,26 @@ func TestPrintedNumbersAgreeWithTheVerdict(t *testing.T) {
 	})
 }
 
+// A value is printed as elsewhere in the document, to the nearest, where that tells
+// no other verdict.
+func TestPrintedToTheNearest(t *testing.T) {
+	book, _ := rules.Load(fstest.MapFS{"small.yaml": {Data: []byte(limits)}}, "small.yaml", technique.Vocabulary())
+	for _, c := range []struct {
+		value, limit float64
+		most, least  string
+	}{
+		{0.98766, 2, "0.988 mm", "0.988 mm"},
+		{1.2344, 1, "1.234 mm", "1.234 mm"},
+		{0.99966, 0.99968, "0.999 mm", "0.999 mm"}, // the first limit is printed as 0.999 mm, the second as 1 mm
+	} {
+		for _, r := range first(book.Check(rules.Input{Facts: map[string]any{"scan.increment": mm(c.value), "scan.overlap": mm(c.limit)}})) {
+			if want := map[string]string{"most": c.most, "least": c.least}[r.Rule]; r.Actual != want {
+				t.Errorf("%s of %v against %v is printed as %s, want %s", r.Rule, c.value, c.limit, r.Actual, want)
+			}
+		}
+	}
+}
+
 // Float noise does not turn a value at its limit into a broken rule: 0.1 + 0.2
 // is not 0.3 in floats, but is for an examiner.
 func TestNoise(t *testing.T) {

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"soundwrit/internal/si"
@@ -137,12 +138,26 @@ type measure struct {
 	decimals int
 }
 
+// shownIn is the unit in which a document gives it.
+func (m measure) shownIn(inch bool) string {
+	if inch && m.inch != "" {
+		return m.inch
+	}
+	return m.unit
+}
+
+// printed is x as it is printed, in the unit of the document.
+func (m measure) printed(x float64, side si.Side, inch bool) float64 {
+	y, err := strconv.ParseFloat(si.Quantity{SI: x, Kind: m.kind}.Digits(m.shownIn(inch), m.decimals, side), 64)
+	if err != nil {
+		return math.NaN() // it is not known
+	}
+	return y
+}
+
 // text prints x rounded to the side stated, without zeros that say nothing.
 func (m measure) text(x float64, side si.Side, inch bool) string {
-	unit := m.unit
-	if inch && m.inch != "" {
-		unit = m.inch
-	}
+	unit := m.shownIn(inch)
 	q := si.Quantity{SI: x, Kind: m.kind}
 	digits := q.Digits(unit, m.decimals, side)
 	short := digits

@@ -134,8 +134,8 @@ func (s *sheet) velocities() {
 	}
 	if legs, angles := s.legsAndAngles(); len(legs) > 0 {
 		if turned := acoustics.Refract(angles.To, 1, 1+velocityOff); si.Known(turned) {
-			s.angle("reference.velocity_turn", "Δα", "turn of the steepest beam where the velocity in the part is 1 % higher", turned-angles.To, how{
-				formula: "Δα = asin(1.01 sin α) − α, α the steepest angle used", side: si.Up, source: snell})
+			s.angle("reference.velocity_turn", "Δα", "turn of the beam of the largest angle where the velocity in the part is 1 % higher", turned-angles.To, how{
+				formula: "Δα = asin(1.01 sin α) − α, α the largest angle used", side: si.Up, source: snell})
 		}
 	}
 }
