@@ -56,7 +56,7 @@ func (t *typeface) measure(spans []span, size float64) setting {
 	for _, sp := range spans {
 		count += utf8.RuneCountInString(sp.text)
 	}
-	s := setting{glyphs: make([]glyph, 0, count), spans: spans, size: size}
+	s := setting{glyphs: t.room(count), spans: spans, size: size}
 	scale := size * point / 1000
 	for i, sp := range spans {
 		st := sp.style()

@@ -85,8 +85,10 @@ func (l *layout) fit(t *table) *tableFit {
 		for _, k := range large {
 			var fits bool
 			if f, fits = l.fitAt(t, max(l.at(size), leastSize), k, false); fits {
-				if even, fits := l.fitAt(t, f.size, k, true); fits && even.height(0, len(even.rows)) <= f.height(0, len(f.rows)) {
-					f = even
+				if l.density.onSheet() && t.key && t.head != nil {
+					if even, fits := l.fitAt(t, f.size, k, true); fits && even.height(0, len(even.rows)) <= f.height(0, len(f.rows)) {
+						f = even
+					}
 				}
 				l.fits[t] = f
 				return f
@@ -100,7 +102,13 @@ func (l *layout) fit(t *table) *tableFit {
 // fitAt fits the table at one size; it reports whether no word had to be broken.
 // The bold cells of a table of key numbers are larger by a ratio, and fit if each
 // is one line. The columns after the first may have to be alike in width.
-func (l *layout) fitAt(t *table, size, large float64, even bool) (*tableFit, bool) {
+func (l *layout) fitAt(t *table, size, large float64, even bool) (f *tableFit, fits bool) {
+	l.typeface.borrowed(func() { f, fits = l.fitNow(t, size, large, even) })
+	return f, fits
+}
+
+// fitNow is fitAt, in borrowed room.
+func (l *layout) fitNow(t *table, size, large float64, even bool) (*tableFit, bool) {
 	f := &tableFit{size: size, leading: size * 0.49 * l.density.leading, fraction: make([]float64, len(t.align)), padY: l.gap(cellPadY)}
 	all := t.rows
 	heads := 0
@@ -140,7 +148,7 @@ func (l *layout) fitAt(t *table, size, large float64, even bool) (*tableFit, boo
 	}
 	switch {
 	case even:
-		if f.widths = fit.alike(l.width()); f.widths == nil || !l.density.onSheet() || !t.key || t.head == nil {
+		if f.widths = fit.alike(l.width()); f.widths == nil {
 			return f, false
 		}
 	case t.paired:

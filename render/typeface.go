@@ -44,6 +44,29 @@ func fontBytes(s style) []byte {
 // by several goroutines.
 type typeface struct {
 	faces [styles]*face
+	lends bool    // see borrowed
+	spare []glyph // to be lent
+}
+
+// borrowed runs a function in which what is measured is not kept after it: its
+// room is used again. Tables are measured several times over, cell by cell.
+func (t *typeface) borrowed(f func()) {
+	t.lends, t.spare = true, t.spare[:0]
+	f()
+	t.lends = false
+}
+
+// room is for n glyphs.
+func (t *typeface) room(n int) []glyph {
+	if !t.lends {
+		return make([]glyph, 0, n)
+	}
+	from := len(t.spare)
+	if from+n > cap(t.spare) {
+		from, t.spare = 0, make([]glyph, 0, max(2*cap(t.spare), n, 1<<12))
+	}
+	t.spare = t.spare[:from+n]
+	return t.spare[from : from : from+n]
 }
 
 // face holds the widths of one font, in thousandths of the type size as a PDF
