@@ -237,9 +237,16 @@ func (l *layout) endsAbove(t *table, figure picture) bool {
 
 // try is where a block would end, placed here.
 func (l *layout) try(b block) *layout {
+	trial := l.trial(l.page().begin)
+	b.place(trial)
+	return trial
+}
+
+// trial is a layout to place things on without a trace: at the same height, of a
+// page whose text begins at one.
+func (l *layout) trial(begin float64) *layout {
 	trial := *l
-	trial.pages, trial.found, trial.held, trial.part = []*page{{begin: l.page().begin}}, map[string]int{}, nil, newStructure()
-	b.place(&trial)
+	trial.pages, trial.found, trial.held, trial.part = []*page{{begin: begin}}, map[string]int{}, nil, newStructure()
 	return &trial
 }
 

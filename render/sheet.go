@@ -78,8 +78,7 @@ func (o sheetOfOne) place(l *layout) {
 	for size := sheetMost; ; size -= sheetStep {
 		l.density, l.fits = ofSheet(max(size, sheetLeast)), map[*table]*tableFit{}
 		blocks = l.pairUp(l.abreast(o.blocks))
-		trial := *l
-		trial.pages, trial.found, trial.part = []*page{{begin: l.sheet.top}}, map[string]int{}, newStructure()
+		trial := l.trial(l.sheet.top)
 		trial.flow(blocks)
 		if size <= sheetLeast || len(trial.pages) == 1 && trial.held == nil && !trial.shrunk() {
 			break
@@ -123,10 +122,9 @@ func (l *layout) abreast(blocks []block) []block {
 }
 
 func (n flanked) start(l *layout) float64 {
-	trial := *l
-	trial.pages, trial.found, trial.part = []*page{{begin: l.sheet.top}}, map[string]int{}, newStructure()
+	trial := l.trial(l.sheet.top)
 	trial.y = l.sheet.top
-	n.both(&trial)
+	n.both(trial)
 	return trial.y - l.sheet.top
 }
 

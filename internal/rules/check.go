@@ -240,12 +240,15 @@ func (c *check) compare(r *Rule, x float64, f *facts, res *Result) bool {
 		side = si.Down
 	}
 	printed := func(x float64, side si.Side) float64 { return r.measure.printed(x, side, c.in.Inch) }
-	away := map[bool]si.Side{true: si.Up, false: si.Down}
 	switch {
 	case r.atLeast != nil && printed(x, side) >= printed(res.Low.SI, si.Up) != aboveLow:
-		side = away[aboveLow]
+		if side = si.Down; aboveLow {
+			side = si.Up
+		}
 	case r.atMost != nil && printed(x, side) <= printed(res.High.SI, si.Down) != belowHigh:
-		side = away[!belowHigh]
+		if side = si.Up; belowHigh {
+			side = si.Down
+		}
 	}
 	res.Actual = r.measure.text(x, side, c.in.Inch)
 	return aboveLow && belowHigh
